@@ -1,0 +1,25 @@
+"""How the web server runs: a few processes with a few threads, and log lines that never hold a key."""
+
+import os
+
+from portal import logs
+
+bind = os.environ.get("BIND", "127.0.0.1:8000")
+workers = int(os.environ.get("WEB_WORKERS", "2"))
+threads = int(os.environ.get("WEB_THREADS", "4"))
+worker_class = "gthread"
+timeout = 30
+graceful_timeout = 20
+keepalive = 5
+max_requests = 2000
+max_requests_jitter = 200
+worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
+accesslog = "-"
+access_log_format = "%(m)s %(U)s %(s)s %(B)s bytes %(M)s ms"  # no query, no address, no browser
+logconfig_dict = logs.config() | {
+    "loggers": {
+        name: {"level": "INFO", "handlers": ["stderr"], "propagate": False}
+        for name in ("gunicorn.error", "gunicorn.access")
+    }
+}
+control_socket_disable = True

@@ -1,0 +1,26 @@
+"""Headers that every answer carries."""
+
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponse
+
+Answer = Callable[[HttpRequest], HttpResponse]
+
+OFF = "accelerometer", "camera", "geolocation", "gyroscope", "microphone", "payment", "usb"
+PERMISSIONS = ", ".join(f"{feature}=()" for feature in OFF)
+NOT_FOR_SEARCH_ENGINES = ("/open/", "/my/", "/bench/", "/office/", "/letterbox/")
+
+
+def say_little(get_response: Answer) -> Answer:
+    """Private until a view says otherwise: nothing kept by a cache, nothing used by another site, nothing indexed."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        response.headers.setdefault("Cache-Control", "private, no-store")
+        response.headers.setdefault("Permissions-Policy", PERMISSIONS)
+        response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+        if request.path.startswith(NOT_FOR_SEARCH_ENGINES):
+            response.headers.setdefault("X-Robots-Tag", "noindex, nofollow")
+        return response
+
+    return answer

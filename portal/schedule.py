@@ -1,0 +1,26 @@
+"""The timetable of the one beat process.
+
+Static on purpose: nobody has to edit it, and a timetable in the database starts tasks in surprising moments. Each task
+can run twice or not at all without harm; `expires` lets a backlog evaporate instead of arriving in a burst.
+"""
+
+from typing import Any
+
+MINUTE = 60.0
+QUEUES = ("notify", "media")
+
+
+def every(seconds: float, task: str, *args: object, queue: str = "notify") -> dict[str, Any]:
+    """One row of the timetable: the task's name, how often in seconds, where it queues, and when it goes stale."""
+    return {
+        "task": task,
+        "schedule": seconds,
+        "args": args,
+        "options": {"queue": queue, "expires": max(seconds - 5, 5)},
+    }
+
+
+TIMETABLE: dict[str, dict[str, Any]] = {
+    "pulse-notify": every(MINUTE, "portal.pulse", "notify", queue="notify"),
+    "pulse-media": every(MINUTE, "portal.pulse", "media", queue="media"),
+}

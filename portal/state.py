@@ -1,0 +1,57 @@
+"""The folder where all state lives (VAR_DIR, by default `var`), and the secrets that are made there once.
+
+Needs no settings: manage.py lays the folder out before Django reads them.
+"""
+
+import os
+import secrets
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+FOLDERS = ("media", "letterbox", "valkey", "log", "static", "incoming")
+
+
+def var_dir() -> Path:
+    """The state folder: VAR_DIR from the environment, else `var` beside manage.py."""
+    return Path(os.environ.get("VAR_DIR") or ROOT / "var").resolve()
+
+
+def lay_out() -> Path:
+    """Makes the folders and the secret key where they are missing. Ends the program with one line if it cannot."""
+    var = var_dir()
+    try:
+        for folder in FOLDERS:
+            (var / folder).mkdir(parents=True, exist_ok=True)
+        keep_secret(var / "secret-key", secrets.token_urlsafe(50))
+    except OSError as error:
+        sys.exit(
+            f"Benchletter cannot write to {error.filename or var} ({error.strerror}). "
+            f"Choose another folder with VAR_DIR=... or make this one writable."
+        )
+    return var
+
+
+def keep_secret(path: Path, secret: str) -> str:
+    """Writes the secret for our eyes only unless the file is there already; answers what the file holds."""
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    except FileExistsError:
+        return path.read_text().strip()
+    with os.fdopen(handle, "w") as file:
+        file.write(secret + "\n")
+    return secret
+
+
+def secret(name: str) -> str | None:
+    """What a secret file of the state folder holds, or None where there is none."""
+    path = var_dir() / name
+    return path.read_text().strip() if path.is_file() else None
+
+
+def replace_secret(path: Path, secret: str) -> None:
+    """Writes the secret anew in one step: a reader sees the old one or the new one, never half."""
+    fresh = path.with_name(path.name + ".new")
+    fresh.unlink(missing_ok=True)
+    keep_secret(fresh, secret)
+    fresh.replace(path)
