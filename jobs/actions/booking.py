@@ -1,0 +1,87 @@
+"""A story comes in: a job is expected."""
+
+from dataclasses import dataclass, field
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+
+from jobs import journal, refs
+from jobs.actor import Actor
+from jobs.models import Customer, Item, Job, Kind, Photo
+from jobs.words import FilmInside, Holder, Opened, ReturnBy, Stage
+
+
+@dataclass(frozen=True)
+class Booking:
+    """What a customer tells us. Texts as typed, already checked by the form."""
+
+    name: str
+    email: str
+    maker: str
+    model: str
+    story: str
+    telephone: str = ""
+    address: str = ""
+    serial: str = ""
+    noticed_when: str = ""
+    film_inside: str = FilmInside.UNSURE
+    opened_before: str = Opened.UNSURE
+    return_by: str = ReturnBy.POST
+    traits: list[str] = field(default_factory=list)
+    language: str = "en-gb"
+    basket: UUID | None = None
+
+
+@transaction.atomic
+def book(booking: Booking, by: Actor | None = None) -> Job:
+    """Make the customer (or find them by address and name), the item and the job in *expected*; take over uploaded photographs."""
+    customer = _customer(booking)
+    item = Item.objects.create(
+        owner=customer,
+        maker=booking.maker,
+        model=booking.model,
+        serial=booking.serial,
+        traits=booking.traits,
+    )
+    job = new_job(
+        customer=customer,
+        item=item,
+        story=booking.story,
+        noticed_when=booking.noticed_when,
+        film_inside=booking.film_inside,
+        opened_before=booking.opened_before,
+        return_by=booking.return_by,
+    )
+    photos = 0
+    if booking.basket:
+        photos = Photo.objects.filter(basket=booking.basket, job__isnull=True).update(job=job, basket=None)
+    journal.append(
+        job,
+        Kind.BOOKED,
+        by or Actor.customer(customer),
+        {"item": item.name, "story": job.story, "photos": photos},
+    )
+    return job
+
+
+def _customer(booking: Booking) -> Customer:
+    """One person, one row: same address and same name. What they typed this time is the newest that we know."""
+    customer = Customer.objects.filter(email__iexact=booking.email, name__iexact=booking.name).first()
+    if customer is None:
+        customer = Customer(name=booking.name, email=booking.email)
+    customer.telephone = booking.telephone or customer.telephone
+    customer.address = booking.address or customer.address
+    customer.language = booking.language
+    customer.save()
+    return customer
+
+
+def new_job(**fields: object) -> Job:
+    """Draw a reference until it is free. The unique column decides, not a look beforehand."""
+    while True:
+        try:
+            with transaction.atomic():
+                return Job.objects.create(ref=refs.draw(), stage=Stage.EXPECTED, holder=Holder.CUSTOMER, **fields)
+        except IntegrityError:
+            if not Job.objects.exists():
+                raise

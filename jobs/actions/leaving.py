@@ -1,0 +1,53 @@
+"""A job ends without repair."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from jobs import journal, stages
+from jobs.actions.moving import changing, move, require
+from jobs.actions.refusals import Refused
+from jobs.actor import Actor
+from jobs.models import Job, Kind, Quote, Workshop
+from jobs.quoting import Total, total
+from jobs.words import ReturnBy, Stage, TaxMode
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What taking it back as it is costs: examination once it was examined, and insured post once it is here. Minor units."""
+
+    examination: int
+    carriage: int
+    sums: Total
+    currency: str
+
+
+def cost_of_leaving(job: Job) -> Cost:
+    """What the customer owes when the job ends now. Under a warranty claim, nothing."""
+    house = Workshop.objects.current()
+    if house is None:
+        raise Refused(_("Set up the workshop first."))
+    here = Stage(job.stage)
+    free = job.claim_on_id is not None
+    looked_at = here not in (Stage.EXPECTED, Stage.ARRIVED)
+    sent_here = here not in stages.BEFORE_ARRIVAL and job.return_by == ReturnBy.POST
+    examination = house.assessment_fee if looked_at and not free else 0
+    carriage = house.carriage_fee if sent_here and not free else 0
+    sums = total([examination, carriage], TaxMode(house.tax_mode), house.tax_rate_bp)
+    return Cost(examination, carriage, sums, house.currency)
+
+
+def withdraw(job: Job, by: Actor, because: str = "") -> None:
+    """It goes back unrepaired, at any point before the work. An open quote can no longer be answered."""
+    with changing(job) as fresh:
+        require(fresh, stages.MAY_WITHDRAW)
+        cost = cost_of_leaving(fresh)
+        fresh.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.DRAFT]).update(state=Quote.State.REPLACED)
+        move(fresh, Stage.WITHDRAWN)
+        journal.append(
+            fresh,
+            Kind.WITHDRAWN,
+            by,
+            {"because": because, "cost": cost.sums.gross, "currency": cost.currency},
+        )

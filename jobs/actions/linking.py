@@ -1,0 +1,65 @@
+"""Private links: made, opened, revoked. The key itself is never stored."""
+
+import hashlib
+import secrets
+from datetime import timedelta
+
+from django.utils import timezone
+
+from jobs import journal
+from jobs.actions.moving import changing
+from jobs.actor import Actor
+from jobs.models import Job, Kind, Opening, PrivateLink
+
+# The prefix lets log filters and secret scanners know a key when they see one.
+KEY_PREFIX = "j_"
+KEY_BYTES = 32
+LIVES_DAYS = 180
+
+
+def issue_link(job: Job, made_for: str = "", days: int = LIVES_DAYS) -> str:
+    """Make a private link for `job` and return its key (256 bits, base64url): the only time that it can be seen."""
+    key = KEY_PREFIX + secrets.token_urlsafe(KEY_BYTES)
+    PrivateLink.objects.create(
+        job=job, key_hash=hash_key(key), made_for=made_for, expires_at=timezone.now() + timedelta(days=days)
+    )
+    return key
+
+
+def find_link(key: str) -> PrivateLink | None:
+    """The link of a key, dead or alive. The look-up by hash takes the same time whatever the key is."""
+    return PrivateLink.objects.select_related("job").filter(key_hash=hash_key(key)).first()
+
+
+def note_opening(link: PrivateLink, device: str) -> None:
+    """Note that a device came in by a link. Not journalled: a scanner may open links too, and nothing hangs on it."""
+    now = timezone.now()
+    Opening.objects.update_or_create(
+        link=link, device=device, defaults={"last_at": now}, create_defaults={"first_at": now, "last_at": now}
+    )
+
+
+def note_reading(job: Job) -> None:
+    """Note that the customer's page was read, at most once a minute. No entry: nothing hangs on it."""
+    now = timezone.now()
+    stale = Job.objects.filter(pk=job.pk).exclude(opened_at__gt=now - timedelta(minutes=1))
+    stale.update(opened_at=now)
+
+
+def revoke_links(job: Job, keep: PrivateLink | None = None) -> int:
+    """Make every link of a job dead but `keep`. Returns how many died."""
+    live = PrivateLink.objects.live().filter(job=job)
+    if keep:
+        live = live.exclude(pk=keep.pk)
+    return live.update(revoked_at=timezone.now())
+
+
+def ask_for_link(job: Job, by: Actor) -> None:
+    """Somebody asked for a new link: the journal says so, and the letter with it goes to the address on file only."""
+    with changing(job) as fresh:
+        journal.append(fresh, Kind.LINK_ASKED, by)
+
+
+def hash_key(key: str) -> str:
+    """SHA-256 of a key, in hex."""
+    return hashlib.sha256(key.encode()).hexdigest()

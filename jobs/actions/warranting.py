@@ -1,0 +1,109 @@
+"""The warranty begins, and what happens when the customer calls on it."""
+
+from datetime import date
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from jobs import journal
+from jobs.actions.booking import new_job
+from jobs.actions.moving import changing, move, require
+from jobs.actions.refusals import Refused
+from jobs.actor import Actor
+from jobs.models import Choice, Cover, Finding, Job, Kind, Line, Warranty
+from jobs.warranty_terms import covered_until
+from jobs.words import Certainty, Stage
+
+
+def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
+    """Write down what is covered from `starts_on`: agreed work and parts, each for its months; and what is not, and why.
+
+    Called inside the transaction that brings the job home. Returns None when nothing was done and nothing was told.
+    """
+    agreed = [choice.line for choice in _choices(job) if choice.yes and not choice.line.is_fixed]
+    if not agreed and not job.claim_on_id:
+        return None
+    warranty = Warranty.objects.create(job=job, starts_on=starts_on, created_at=timezone.now())
+    for line in agreed:
+        _cover(warranty, line)
+    _carry_over(warranty, job)
+    for finding in _told_and_left(job, agreed):
+        Cover.objects.create(
+            warranty=warranty,
+            what=finding.title,
+            mechanism=finding.mechanism,
+            why_not=_("We told you about this and it was left as it is."),
+        )
+    journal.append(job, Kind.WARRANTY, by, {"starts_on": starts_on.isoformat(), "covers": warranty.covers.count()})
+    return warranty
+
+
+def open_claim(job: Job, story: str, by: Actor) -> Job:
+    """The customer calls on the warranty: a linked job in *expected*. The workshop decides after it has looked.
+
+    Raises Refused without a story, without a warranty, or while an earlier claim is still open (its reference is named).
+    """
+    if not story.strip():
+        raise Refused(_("Tell us what you notice."), "story")
+    with changing(job) as old:
+        if not Warranty.objects.filter(job=old).exists():
+            raise Refused(_("There is no warranty for this job yet."))
+        if waiting := old.claims.exclude(stage__in=[Stage.RETURNED, Stage.WITHDRAWN]).first():
+            raise Refused(_("Your claim %(ref)s is already open.") % {"ref": waiting.shown_ref})
+        claim = new_job(
+            customer=old.customer, item=old.item, claim_on=old, story=story.strip(), return_by=old.return_by
+        )
+        journal.append(old, Kind.CLAIM_OPENED, by, {"claim": claim.ref, "story": claim.story})
+        journal.append(
+            claim, Kind.BOOKED, by, {"item": claim.item.name, "story": claim.story, "photos": 0, "claim_on": old.ref}
+        )
+        return claim
+
+
+def accept_claim(job: Job, by: Actor) -> None:
+    """The workshop has looked and does it under warranty: agreed, at no charge."""
+    with changing(job) as fresh:
+        if fresh.claim_on_id is None:
+            raise Refused(_("This job is not a warranty claim."))
+        require(fresh, frozenset({Stage.EXAMINING}))
+        move(fresh, Stage.AGREED)
+        journal.append(fresh, Kind.CLAIM_ACCEPTED, by, {"claim_on": fresh.claim_on.ref if fresh.claim_on else ""})
+
+
+def _choices(job: Job) -> list[Choice]:
+    return list(
+        Choice.objects.filter(decision__quote__job=job).select_related("line").order_by("line__position", "pk")
+    )
+
+
+def _cover(warranty: Warranty, line: Line) -> None:
+    finding = line.findings.first()
+    Cover.objects.create(
+        warranty=warranty,
+        line=line,
+        what=line.title,
+        mechanism=finding.mechanism if finding else "",
+        months=line.months,
+        until=covered_until(warranty.starts_on, line.months) if line.months else None,
+        why_not="" if line.months else _("No warranty goes with this line; the quote said so."),
+    )
+
+
+def _carry_over(warranty: Warranty, job: Job) -> None:
+    """Work repeated under warranty keeps the rest of the first period: the covers of the first job stand on."""
+    first = Warranty.objects.filter(job=job.claim_on_id).first() if job.claim_on_id else None
+    for cover in first.covers.filter(until__isnull=False) if first else []:
+        Cover.objects.create(
+            warranty=warranty,
+            line=cover.line,
+            what=cover.what,
+            mechanism=cover.mechanism,
+            months=cover.months,
+            until=cover.until,
+        )
+
+
+def _told_and_left(job: Job, agreed: list[Line]) -> list[Finding]:
+    """Standing findings that no agreed line answers, other than those that clear a suspicion."""
+    answered = Finding.objects.filter(lines__in=agreed)
+    return list(job.findings.standing().exclude(pk__in=answered).exclude(certainty=Certainty.RULED_OUT))

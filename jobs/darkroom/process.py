@@ -1,0 +1,63 @@
+"""Develop one photograph in a child process that is bounded in memory and time."""
+
+import json
+import subprocess
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.utils.translation import gettext as _
+
+from jobs.darkroom import store
+
+SECONDS = 30
+
+
+@dataclass(frozen=True)
+class Developed:
+    """Size in pixels of the upright picture, and the stored file of each width."""
+
+    width: int
+    height: int
+    sizes: dict[str, str]
+
+
+@dataclass(frozen=True)
+class Failed:
+    """`sentence` tells whoever sent it why."""
+
+    sentence: str
+
+
+def develop(incoming: str) -> Developed | Failed:
+    """Develop a file of the store. Never raises for what a stranger's file may hold."""
+    with tempfile.TemporaryDirectory(prefix="darkroom-") as folder:
+        told = _in_a_child(store.path(incoming), Path(folder))
+        if "problem" in told:
+            return Failed(_sentence(str(told["problem"])))
+        sizes = {width: store.put(Path(folder) / name) for width, name in told["sizes"].items()}
+        return Developed(told["width"], told["height"], sizes)
+
+
+def _in_a_child(source: Path, folder: Path) -> dict[str, Any]:
+    command = [sys.executable, "-m", "jobs.darkroom.develop", str(source), str(folder)]
+    if settings.HEIC:
+        command.append("heic")
+    try:
+        done = subprocess.run(command, cwd=settings.BASE_DIR, capture_output=True, timeout=SECONDS, check=False)
+        told: dict[str, Any] = json.loads(done.stdout)
+        return told
+    except (subprocess.TimeoutExpired, json.JSONDecodeError):
+        # Out of time, or killed by its own bounds: too much for us, whatever it is.
+        return {"problem": "large"}
+
+
+def _sentence(problem: str) -> str:
+    if problem == "large":
+        return _("This photo is too large to open. A smaller copy will do.")
+    if problem == "moving":
+        return _("This is a moving picture. Please send a still photo.")
+    return _("This photo arrived damaged. Please send it once more.")

@@ -1,0 +1,120 @@
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from django.db import models
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from jobs import refs, stages
+from jobs.words import FilmInside, Holder, Opened, ReturnBy, Stage
+
+if TYPE_CHECKING:
+    from jobs.models.link import PrivateLink
+
+
+class JobQuerySet(models.QuerySet["Job"]):
+    def with_people(self) -> "JobQuerySet":
+        return self.select_related("item", "customer")
+
+    def on_the_bench(self) -> "JobQuerySet":
+        """Jobs that are not over, or are over but still in our hands or on the way."""
+        return self.filter(models.Q(stage__in=stages.ON_THE_BENCH) | ~models.Q(holder=Holder.NOBODY))
+
+    def owing_an_answer(self) -> "JobQuerySet":
+        """Jobs that wait for the customer, longest wait first."""
+        return self.filter(holder=Holder.CUSTOMER).order_by("holder_since", "pk")
+
+    def agreed_and_not_earned(self) -> "JobQuerySet":
+        return self.filter(stage__in=stages.AGREED_AND_NOT_EARNED)
+
+    def promised(self) -> "JobQuerySet":
+        """Jobs with a promise still open, soonest first."""
+        return self.on_the_bench().filter(likely_by__isnull=False).order_by("likely_by", "pk")
+
+    def opened_by(self, link: "PrivateLink") -> "JobQuerySet":
+        return self.filter(pk=link.job_id)
+
+
+class Job(models.Model):
+    """One item, one story, one repair. `stage` and `holder` are assigned by `jobs.actions.moving` alone."""
+
+    ref = models.CharField(max_length=7, unique=True)
+    customer = models.ForeignKey("jobs.Customer", on_delete=models.PROTECT, related_name="jobs")
+    item = models.ForeignKey("jobs.Item", on_delete=models.PROTECT, related_name="jobs")
+    claim_on = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="claims", verbose_name=_("claim on")
+    )
+
+    stage = models.CharField(_("stage"), max_length=13, choices=Stage, default=Stage.EXPECTED)
+    holder = models.CharField(_("whose move"), max_length=8, choices=Holder, default=Holder.CUSTOMER)
+    stage_since = models.DateTimeField(default=timezone.now)
+    holder_since = models.DateTimeField(default=timezone.now)
+
+    story = models.TextField(_("what was noticed"), max_length=4000)
+    noticed_when = models.CharField(_("when"), max_length=200, blank=True)
+    film_inside = models.CharField(_("film inside"), max_length=6, choices=FilmInside, default=FilmInside.UNSURE)
+    opened_before = models.CharField(_("opened before"), max_length=6, choices=Opened, default=Opened.UNSURE)
+    return_by = models.CharField(_("goes home"), max_length=7, choices=ReturnBy, default=ReturnBy.POST)
+
+    # The answer to the customer's own question; stands at the top of the findings. Empty until given.
+    story_answer = models.TextField(_("answer to the story"), max_length=1000, blank=True)
+
+    likely_by = models.DateField(_("likely by"), null=True, blank=True)
+    surely_by = models.DateField(_("almost surely by"), null=True, blank=True)
+    promise_note = models.CharField(_("what the dates depend on"), max_length=200, blank=True)
+
+    created_at = models.DateTimeField(default=timezone.now)
+    opened_at = models.DateTimeField(_("page last opened by the customer"), null=True, blank=True)
+    # Entries of the journal so far: the next entry takes last_seq + 1, and a page compares it to see news.
+    last_seq = models.PositiveIntegerField(default=0)
+
+    objects = JobQuerySet.as_manager()
+
+    class Meta:
+        indexes = [
+            models.Index(fields=["holder", "holder_since"]),
+            models.Index(fields=["stage", "stage_since"]),
+            models.Index(fields=["likely_by"]),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(surely_by__isnull=True) | models.Q(surely_by__gte=models.F("likely_by")),
+                name="job_surely_not_before_likely",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.shown_ref} {self.item}"
+
+    @property
+    def shown_ref(self) -> str:
+        return refs.show(self.ref)
+
+    @property
+    def move_words(self) -> str:
+        """Whose move it is, in the customer's words."""
+        return stages.MOVE_WORDS[Holder(self.holder)] % {"called": self.customer.called}
+
+    @property
+    def next_words(self) -> str:
+        """What happens next, in the customer's words."""
+        return str(stages.NEXT_WORDS[Stage(self.stage), Holder(self.holder)])
+
+    @property
+    def is_over(self) -> bool:
+        return self.stage in stages.OVER
+
+    @property
+    def may_be_withdrawn(self) -> bool:
+        return self.stage in stages.MAY_WITHDRAW
+
+    @property
+    def open_quote(self) -> "models.Model | None":
+        """The quote that waits for an answer, if any."""
+        from jobs.models.quote import Quote
+
+        return self.quotes.filter(state=Quote.State.OPEN).first()
+
+    def days_held(self, now: datetime | None = None) -> int:
+        """Whole days since the move became its present holder's."""
+        return ((now or timezone.now()) - self.holder_since).days

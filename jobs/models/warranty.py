@@ -1,0 +1,42 @@
+from datetime import date
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from jobs.warranty_terms import days_left
+from jobs.words import Mechanism
+
+
+class Warranty(models.Model):
+    """What we stand by after a job. Starts on the day the item was back with its owner."""
+
+    job = models.OneToOneField("jobs.Job", on_delete=models.PROTECT, related_name="warranty")
+    starts_on = models.DateField()
+    created_at = models.DateTimeField()
+
+    class Meta:
+        verbose_name_plural = "warranties"
+
+    def __str__(self) -> str:
+        return f"{self.job_id} from {self.starts_on}"
+
+
+class Cover(models.Model):
+    """One thing covered (`until`, that day included), or named as not covered (`until` is null, `why_not` says why)."""
+
+    warranty = models.ForeignKey(Warranty, on_delete=models.PROTECT, related_name="covers")
+    line = models.ForeignKey("jobs.Line", on_delete=models.PROTECT, null=True, blank=True, related_name="covers")
+    what = models.CharField(_("what"), max_length=140)
+    mechanism = models.CharField(_("mechanism"), max_length=13, choices=Mechanism, blank=True)
+    months = models.PositiveSmallIntegerField(default=0)
+    until = models.DateField(null=True, blank=True)
+    why_not = models.CharField(_("why not"), max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["warranty_id", "pk"]
+
+    def __str__(self) -> str:
+        return self.what
+
+    def days_left(self, today: date) -> int:
+        return days_left(self.until, today) if self.until else 0

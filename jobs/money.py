@@ -1,0 +1,74 @@
+"""Exact money: integer minor units in the database, Decimal in sums, CLDR for people. No floats, no ORM.
+
+Minor units per currency (GBP 2, JPY 0, ...) are those of ISO 4217 as carried by CLDR (Babel).
+"""
+
+from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+from functools import lru_cache
+
+from babel.numbers import (
+    NumberFormatError,
+    format_currency,
+    get_currency_precision,
+    get_currency_symbol,
+    list_currencies,
+    parse_decimal,
+)
+
+
+class BadMoney(ValueError):
+    """The text is not an amount of money in this currency."""
+
+
+@lru_cache(maxsize=64)
+def places(currency: str) -> int:
+    """Number of decimal places that a currency has."""
+    return get_currency_precision(currency)
+
+
+@lru_cache(maxsize=1)
+def currencies() -> frozenset[str]:
+    """ISO 4217 codes that CLDR knows."""
+    return frozenset(list_currencies())
+
+
+def to_decimal(minor: int, currency: str) -> Decimal:
+    """1250, "GBP" -> Decimal("12.50")."""
+    return Decimal(minor).scaleb(-places(currency))
+
+
+def to_minor(amount: Decimal, currency: str) -> int:
+    """Round half up to the currency's minor unit: Decimal("12.505"), "GBP" -> 1251."""
+    return int(amount.scaleb(places(currency)).quantize(Decimal(1), rounding=ROUND_HALF_UP))
+
+
+def read(text: str, currency: str, locale: str = "en_GB") -> int:
+    """Read what a person typed ("85", "85.5", "£1,250.00") as minor units. Raises BadMoney, also for too many decimals."""
+    bare = text.replace(get_currency_symbol(currency, locale=locale), "").replace(currency, "").strip()
+    try:
+        amount = parse_decimal(bare, locale=locale, strict=True)
+    except (NumberFormatError, InvalidOperation) as error:
+        raise BadMoney(text) from error
+    scaled = amount.scaleb(places(currency))
+    if not amount.is_finite() or scaled != scaled.to_integral_value():
+        raise BadMoney(text)
+    return int(scaled)
+
+
+@lru_cache(maxsize=4096)
+def show(minor: int, currency: str, locale: str = "en_GB") -> str:
+    """Write an amount for people: £85 when whole, £85.50 when not, always by the locale's own pattern."""
+    amount = to_decimal(minor, currency)
+    if amount == amount.to_integral_value():
+        return format_currency(
+            amount, currency, locale=locale, currency_digits=False, format=_whole_pattern(locale)
+        )
+    return format_currency(amount, currency, locale=locale)
+
+
+@lru_cache(maxsize=16)
+def _whole_pattern(locale: str) -> str:
+    from babel import Locale
+
+    pattern: str = Locale.parse(locale).currency_formats["standard"].pattern
+    return pattern.replace(".00", "")

@@ -1,0 +1,50 @@
+"""Background work of the trade: developing photographs. Tasks take ids only and hold no rule."""
+
+from datetime import timedelta
+
+from celery import shared_task
+from django.utils import timezone
+
+from jobs.actions.photo import MAX_ATTEMPTS, claim_photo, photo_failed, photo_is_ready
+from jobs.darkroom import store
+from jobs.darkroom.process import Developed, develop
+from jobs.models import Photo
+from jobs.waking import wake
+
+ORPHANS_KEPT = timedelta(days=7)
+
+
+@shared_task(name="jobs.develop_photo", queue="media")
+def develop_photo(photo_id: int) -> None:
+    """Develop one photograph, unless another worker has it. After three tries that killed the worker it counts as unreadable."""
+    photo = claim_photo(photo_id)
+    if photo is None:
+        return
+    if photo.attempts > MAX_ATTEMPTS:
+        photo_failed(photo, "We tried three times and could not open this photo.")
+        return
+    match develop(photo.incoming):
+        case Developed(width, height, sizes):
+            photo_is_ready(photo, width=width, height=height, sizes=sizes)
+            store.forget(photo.incoming)
+        case failed:
+            photo_failed(photo, failed.sentence)
+
+
+@shared_task(name="jobs.sweep_photos", queue="media")
+def sweep_photos() -> None:
+    """Wake the darkroom for every photograph that a crash or a lost message left waiting."""
+    late = timezone.now() - timedelta(seconds=10)
+    for photo_id in Photo.objects.waiting().filter(added_at__lt=late).values_list("pk", flat=True)[:50]:
+        wake(develop_photo, photo_id)
+
+
+@shared_task(name="jobs.forget_orphans", queue="media")
+def forget_orphans() -> None:
+    """Forget uploads of booking forms that were never finished, with their files."""
+    for photo in Photo.objects.filter(job__isnull=True, added_at__lt=timezone.now() - ORPHANS_KEPT)[:200]:
+        names = [photo.incoming, *photo.sizes.values()]
+        photo.delete()
+        for name in names:
+            if not any(Photo.objects.filter(**{f"sizes__{width}": name}).exists() for width in photo.sizes):
+                store.forget(name)

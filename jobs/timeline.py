@@ -1,0 +1,190 @@
+"""What a customer reads about each entry of the journal, and whose turn it was: the timeline, read from the journal alone."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from jobs import money, refs
+from jobs.models import Entry, Kind
+from jobs.words import Holder
+
+Data = dict[str, Any]
+
+
+def _booked(data: Data) -> str:
+    if data.get("claim_on"):
+        return _("You told us what happened, under the warranty of %(ref)s.") % {"ref": refs.show(data["claim_on"])}
+    return _("You told us what happened and booked it in.")
+
+
+def _arrived(data: Data) -> str:
+    if data["loose_parts"]:
+        return _("Your parcel arrived, with %(n)s loose parts.") % {"n": data["loose_parts"]}
+    return _("Your parcel arrived.")
+
+
+def _quote_sent(data: Data) -> str:
+    if data["replaces"]:
+        return _("We sent you a new quote. It replaces the one before.")
+    return _("We sent you the quote.")
+
+
+def _decided(data: Data) -> str:
+    if not data["agreed"]:
+        return _("You answered the quote: no work. It goes back as it is.")
+    sum_ = money.show(data["gross"], data["currency"])
+    if data["way"] == "telephone":
+        return _("You agreed by telephone to %(sum)s; we noted it.") % {"sum": sum_}
+    return _("You answered the quote and agreed to %(sum)s.") % {"sum": sum_}
+
+
+def _promised(data: Data) -> str:
+    return _("We gave you dates: likely by %(likely)s, almost surely by %(surely)s.") % {
+        "likely": _day(data["likely_by"]),
+        "surely": _day(data["surely_by"]),
+    }
+
+
+def _part_awaited(data: Data) -> str:
+    if data["expected_on"]:
+        return _("We ordered a part: %(part)s. It should be here by %(day)s.") % {
+            "part": data["part"],
+            "day": _day(data["expected_on"]),
+        }
+    return _("We ordered a part: %(part)s.") % {"part": data["part"]}
+
+
+def _not_content(data: Data) -> str:
+    return _("We tested it and were not content, so it went back to the bench.")
+
+
+def _ready(data: Data) -> str:
+    return _("It is ready.")
+
+
+def _sent_back(data: Data) -> str:
+    if data["collected"]:
+        return _("You collected it.")
+    if data["tracking"]:
+        return _("We posted it to you: %(carrier)s %(tracking)s.") % data
+    return _("We posted it to you.")
+
+
+def _withdrawn(data: Data) -> str:
+    if data["cost"]:
+        return _("The job ended without repair. It costs %(sum)s.") % {
+            "sum": money.show(data["cost"], data["currency"])
+        }
+    return _("The job ended without repair. It costs you nothing.")
+
+
+def _day(iso: str) -> str:
+    return date_format(date.fromisoformat(iso), "j F")
+
+
+WORDS: dict[str, Callable[[Data], str]] = {
+    Kind.BOOKED: _booked,
+    Kind.POSTED: lambda data: _("You posted it."),
+    Kind.ARRIVED: _arrived,
+    Kind.EXAMINING: lambda data: _("We began to examine it."),
+    Kind.FINDING_POSTED: lambda data: _("We found: %(title)s.") % {"title": _bare(data["title"])},
+    Kind.FINDING_CORRECTED: lambda data: _("We corrected what we wrote: %(title)s.") % {"title": _bare(data["title"])},
+    Kind.FINDING_WITHDRAWN: lambda data: _("We took back: %(title)s.") % {"title": _bare(data["title"])},
+    Kind.STORY_ANSWERED: lambda data: _("We answered your question."),
+    Kind.QUOTE_SENT: _quote_sent,
+    Kind.QUOTE_WITHDRAWN: lambda data: _("We took the quote back to look further."),
+    Kind.QUOTE_LAPSED: lambda data: _("The quote's last day passed."),
+    Kind.DECIDED: _decided,
+    Kind.ASKED: lambda data: _("You asked us: “%(text)s”") % {"text": data["text"]},
+    Kind.ANSWERED: lambda data: _("We answered: “%(text)s”") % {"text": data["answer"]},
+    Kind.PROMISED: _promised,
+    Kind.WORK_STARTED: lambda data: _("The work began."),
+    Kind.PART_AWAITED: _part_awaited,
+    Kind.PART_CAME: lambda data: _("The part arrived."),
+    Kind.PROVING: lambda data: _("The work is done. We began to test it."),
+    Kind.PROVED: lambda data: _("We tested it and were content."),
+    Kind.NOT_CONTENT: _not_content,
+    Kind.READY: _ready,
+    Kind.SENT_BACK: _sent_back,
+    Kind.DELIVERED: lambda data: _("It was home again."),
+    Kind.WITHDRAWN: _withdrawn,
+    Kind.WARRANTY: lambda data: _("Your warranty began."),
+    Kind.CLAIM_OPENED: lambda data: _("You opened claim %(ref)s on the warranty.") % {"ref": refs.show(data["claim"])},
+    Kind.CLAIM_ACCEPTED: lambda data: _("We looked, and do it under warranty."),
+}
+# Staff's own: a nudge, a telephone note, a link that was asked for. No line on the customer's page.
+HIDDEN = frozenset(Kind.values) - WORDS.keys()
+
+# Whose move it becomes with an entry; entries not named here leave it as it is.
+_HANDS_TO: dict[str, Holder] = {
+    Kind.BOOKED: Holder.CUSTOMER,
+    Kind.POSTED: Holder.CARRIER,
+    Kind.ARRIVED: Holder.WORKSHOP,
+    Kind.QUOTE_SENT: Holder.CUSTOMER,
+    Kind.QUOTE_WITHDRAWN: Holder.WORKSHOP,
+    Kind.DECIDED: Holder.WORKSHOP,
+    Kind.PART_AWAITED: Holder.SUPPLIER,
+    Kind.PART_CAME: Holder.WORKSHOP,
+    Kind.WORK_STARTED: Holder.WORKSHOP,
+    Kind.DELIVERED: Holder.NOBODY,
+}
+
+
+@dataclass(frozen=True)
+class Told:
+    """One line of the timeline."""
+
+    seq: int
+    at: datetime
+    words: str
+
+
+@dataclass(frozen=True)
+class Turn:
+    """A stretch of time in which it was one holder's move; `until` is None for the present one. Newest line first."""
+
+    holder: Holder
+    since: datetime
+    until: datetime | None
+    lines: list[Told]
+
+
+def told(entry: Entry) -> Told | None:
+    """The customer's line about an entry, or None when there is none."""
+    words = WORDS.get(entry.kind)
+    return Told(entry.seq, entry.at, words(entry.data)) if words else None
+
+
+def turns(entries: Iterable[Entry]) -> list[Turn]:
+    """Group a job's entries, oldest first, into turns, newest turn first."""
+    found: list[Turn] = []
+    for entry in entries:
+        holder = _holder_after(entry)
+        if not found or (holder and holder != found[-1].holder):
+            _close(found, entry.at)
+            found.append(Turn(holder or Holder.CUSTOMER, entry.at, None, []))
+        if line := told(entry):
+            found[-1].lines.insert(0, line)
+    return found[::-1]
+
+
+def _close(found: list[Turn], at: datetime) -> None:
+    if found:
+        last = found[-1]
+        found[-1] = Turn(last.holder, last.since, at, last.lines)
+
+
+def _holder_after(entry: Entry) -> Holder | None:
+    if entry.kind == Kind.SENT_BACK:
+        return Holder.NOBODY if entry.data["collected"] else Holder.CARRIER
+    if entry.kind == Kind.READY:
+        return Holder.CUSTOMER if entry.data["return_by"] == "collect" else Holder.WORKSHOP
+    return _HANDS_TO.get(entry.kind)
+
+
+def _bare(title: str) -> str:
+    return title.rstrip(".")

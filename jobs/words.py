@@ -1,0 +1,153 @@
+"""The words of the trade, as the database keeps them and as people read them.
+
+Labels here are for staff and for lists. What a customer reads about a stage lives in `jobs.stages`.
+"""
+
+from django.db.models import TextChoices
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
+
+
+class Stage(TextChoices):
+    """Where a job stands. The allowed moves are in `jobs.stages`."""
+
+    EXPECTED = "expected", _("Expected")
+    ARRIVED = "arrived", _("Arrived")
+    EXAMINING = "examining", _("Examining")
+    QUOTED = "quoted", _("Quoted")
+    AGREED = "agreed", _("Agreed")
+    AWAITING_PART = "awaiting_part", _("Awaiting part")
+    IN_WORK = "in_work", _("In work")
+    PROVING = "proving", _("Proving")
+    READY = "ready", _("Ready")
+    RETURNED = "returned", _("Returned")
+    WITHDRAWN = "withdrawn", _("Withdrawn")
+
+
+class Holder(TextChoices):
+    """Whose move it is."""
+
+    CUSTOMER = "customer", _("The customer")
+    WORKSHOP = "workshop", _("The workshop")
+    SUPPLIER = "supplier", _("A supplier")
+    CARRIER = "carrier", _("A carrier")
+    NOBODY = "nobody", _("Nobody")
+
+
+class Certainty(TextChoices):
+    """How sure a finding is. A customer is never told a guess as a fact."""
+
+    SEEN = "seen", _("Seen")
+    MEASURED = "measured", _("Measured")
+    INFERRED = "inferred", _("Inferred")
+    UNTRIED = "untried", _("Not known until tried")
+    RULED_OUT = "ruled_out", _("Ruled out")
+
+
+class Bearing(TextChoices):
+    """What a finding has to do with the customer's story."""
+
+    EXPLAINS = "explains", _("Explains what you noticed")
+    USE = "use", _("Comes from how it was used")
+    EARLIER = "earlier", _("Came from an earlier repair attempt")
+    SEPARATE = "separate", _("Is separate")
+    CLEARS = "clears", _("Clears the suspicion")
+
+
+class Effect(TextChoices):
+    """What a finding does to the camera, worst first: findings are listed in this order."""
+
+    STOPS = "stops", _("Stops it working")
+    PICTURES = "pictures", _("Affects pictures")
+    WORSENS = "worsens", _("Will get worse")
+    LOOKS = "looks", _("Looks only")
+    KNOW = "know", _("Good to know")
+
+
+class Need(TextChoices):
+    """How much we urge a line of a quote."""
+
+    NEEDED = "needed", _("Needed")
+    ADVISED = "advised", _("Advised")
+    OPTIONAL = "optional", _("If you like")
+
+
+class LineKind(TextChoices):
+    """What a line of a quote pays for."""
+
+    WORK = "work", pgettext_lazy("line of a quote", "Work")
+    PART = "part", pgettext_lazy("line of a quote", "Part")
+    CARRIAGE = "carriage", pgettext_lazy("line of a quote", "Carriage")
+    ASSESSMENT = "assessment", pgettext_lazy("line of a quote", "Assessment")
+
+
+class Mechanism(TextChoices):
+    """The part of the camera that a finding or a cover is about."""
+
+    TRANSPORT = "transport", _("Film transport")
+    REWIND = "rewind", _("Rewind")
+    COUNTER = "counter", _("Frame counter")
+    LEAF_SHUTTER = "leaf_shutter", _("Leaf shutter")
+    FOCAL_SHUTTER = "focal_shutter", _("Focal-plane shutter")
+    SELF_TIMER = "self_timer", _("Self-timer and sync")
+    APERTURE = "aperture", _("Aperture")
+    LENS = "lens", _("Lens glass")
+    FOCUS = "focus", _("Focus")
+    RANGEFINDER = "rangefinder", _("Rangefinder")
+    FINDER = "finder", _("Viewfinder and mirror")
+    METER = "meter", _("Meter and battery")
+    SEALS = "seals", _("Light seals and bellows")
+    COVERING = "covering", _("Covering and finish")
+    BODY = "body", _("Body and door")
+
+
+class Trait(TextChoices):
+    """What mechanisms an item has; the library prefers explanations that fit."""
+
+    LEAF_SHUTTER = "leaf_shutter", _("Leaf shutter")
+    FOCAL_PLANE_SHUTTER = "focal_plane_shutter", _("Focal-plane shutter")
+    COUPLED_RANGEFINDER = "coupled_rangefinder", _("Coupled rangefinder")
+    REFLEX = "reflex", _("Reflex mirror")
+    TWIN_LENS = "twin_lens", _("Two lenses, one above the other")
+    FOLDING = "folding", _("Folding")
+    BELLOWS = "bellows", _("Bellows")
+    FILM_135 = "film_135", _("35 mm film")
+    FILM_120 = "film_120", _("120 film")
+    LEVER_ADVANCE = "lever_advance", _("Advance lever")
+    KNOB_ADVANCE = "knob_advance", _("Advance knob")
+    FRAME_COUNTER = "frame_counter", _("Frame counter")
+    REWIND_BUTTON = "rewind_button", _("Rewind button")
+    SELF_TIMER = "self_timer", _("Self-timer")
+    METER_SELENIUM = "meter_selenium", _("Selenium meter")
+    METER_CELL = "meter_cell", _("Meter with a battery")
+    INTERCHANGEABLE_LENS = "interchangeable_lens", _("Interchangeable lens")
+    FIXED_LENS = "fixed_lens", _("Fixed lens")
+    STEREO = "stereo", _("Stereo")
+    BOX = "box", _("Box camera")
+
+
+class Opened(TextChoices):
+    """Has the item been opened before, as far as the customer knows?"""
+
+    NO = "no", _("No, not that I know")
+    YES = "yes", _("Yes, somebody has had it open")
+    UNSURE = "unsure", _("I do not know")
+
+
+class FilmInside(TextChoices):
+    NO = "no", _("No")
+    YES = "yes", _("Yes, there is film in it")
+    UNSURE = "unsure", _("I do not know")
+
+
+class ReturnBy(TextChoices):
+    """How the item goes home."""
+
+    POST = "post", _("By post")
+    COLLECT = "collect", _("Collected from the workshop")
+
+
+class TaxMode(TextChoices):
+    NONE = "none", _("No tax is charged")
+    ADDED = "added", _("Prices are without tax; tax is added")
+    INCLUDED = "included", _("Prices include tax")
