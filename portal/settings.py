@@ -90,6 +90,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "portal.context.house",
             ],
             # Every page uses these. Partials as a builtin make the move to Django 6 a change of this list alone.
             "builtins": [

@@ -1,0 +1,112 @@
+"""Who may see what. Every view carries one of these decorators; a test walks the URLconf and fails for one that does not.
+
+`for_everyone` anybody · `for_customer` who came in by this job's private link (staff may read, not act) · `for_staff` technician or owner ·
+`for_owner` the owner · `for_machine` a program that proves itself in its own way (no cookies, no CSRF token).
+"""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.csrf import csrf_exempt
+from django_htmx.http import HttpResponseClientRedirect
+
+from jobs import refs
+from jobs.actor import Actor
+from jobs.models import Job, PrivateLink, Staff
+
+View = Callable[..., HttpResponse]
+OPENED = "opened"  # session key: {reference: primary key of the link that opened it}
+
+
+def for_everyone(view: View) -> View:
+    return _marked(view, "everyone")
+
+
+def for_machine(view: View) -> View:
+    return _marked(csrf_exempt(view), "machine")
+
+
+def for_customer(view: View) -> View:
+    """Calls `view(request, job, ...)` for the job named `ref` in the address; the same answer for a stranger and for no such job."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, ref: str, *args: Any, **kwargs: Any) -> HttpResponse:
+        if link := live_link(request, ref):
+            job = Job.objects.with_people().opened_by(link).get()
+            request.actor = Actor.customer(job.customer)  # type: ignore[attr-defined]
+            request.link = link  # type: ignore[attr-defined]
+            return view(request, job, *args, **kwargs)
+        if is_staff(request) and request.method in ("GET", "HEAD"):
+            if job := Job.objects.with_people().filter(ref=_tidy(ref)).first():
+                request.actor = Actor.staff(request.user)  # type: ignore[attr-defined, arg-type]
+                request.link = None  # type: ignore[attr-defined]
+                return view(request, job, *args, **kwargs)
+        return _closed(request)
+
+    return _marked(guarded, "customer")
+
+
+def for_staff(view: View) -> View:
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if not is_staff(request):
+            return _to_login(request)
+        request.actor = Actor.staff(request.user)  # type: ignore[attr-defined, arg-type]
+        return view(request, *args, **kwargs)
+
+    return _marked(guarded, "staff")
+
+
+def for_owner(view: View) -> View:
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if not is_staff(request):
+            return _to_login(request)
+        if not request.user.is_owner:  # type: ignore[union-attr]
+            return render(request, "errors/owner_only.html", status=403)
+        request.actor = Actor.staff(request.user)  # type: ignore[attr-defined, arg-type]
+        return view(request, *args, **kwargs)
+
+    return _marked(guarded, "owner")
+
+
+def is_staff(request: HttpRequest) -> bool:
+    return isinstance(request.user, Staff) and request.user.is_active
+
+
+def live_link(request: HttpRequest, ref: str) -> PrivateLink | None:
+    """The private link by which this browser opened the job, if it is still alive."""
+    key = request.session.get(OPENED, {}).get(_tidy(ref))
+    if key is None:
+        return None
+    return PrivateLink.objects.live().filter(pk=key, job__ref=_tidy(ref)).first()
+
+
+def _tidy(ref: str) -> str:
+    try:
+        return refs.tidy(ref)
+    except refs.BadRef:
+        return ""
+
+
+def _marked(view: View, access: str) -> View:
+    view.access = access  # type: ignore[attr-defined]
+    return view
+
+
+def _to_login(request: HttpRequest) -> HttpResponse:
+    if request.headers.get("HX-Request"):
+        # A redirect would be followed out of sight and the log-in page swapped into a fragment.
+        return HttpResponseClientRedirect(reverse("login"))
+    return redirect_to_login(request.get_full_path())
+
+
+def _closed(request: HttpRequest) -> HttpResponse:
+    if request.headers.get("HX-Request"):
+        return HttpResponseClientRedirect(reverse("home"))
+    return render(request, "errors/private.html", status=403)

@@ -1,0 +1,13 @@
+"""What every page may use."""
+
+from typing import Any
+
+from django.http import HttpRequest
+from django.utils.functional import SimpleLazyObject
+
+from jobs.models import Workshop
+
+
+def house(request: HttpRequest) -> dict[str, Any]:
+    """`workshop`: the one row, looked up when a page first names it."""
+    return {"workshop": SimpleLazyObject(Workshop.objects.current)}
