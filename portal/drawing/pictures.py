@@ -1,0 +1,29 @@
+"""A photograph as a page shows it: addresses, size, words, and where its marks go."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from .marks import Marked
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """`width` x `height` in pixels are those of `src`. `alt` says what is to be seen; `large` is the page that shows it alone."""
+
+    src: str
+    width: int
+    height: int
+    alt: str
+    caption: str = ""
+    srcset: str = ""
+    large: str = ""
+    marked: Marked | None = None
+
+    @property
+    def is_upright(self) -> bool:
+        return self.height > self.width
+
+
+def srcset(addresses: Mapping[int, str]) -> str:
+    """{400: "/a", 1200: "/b"} -> "/a 400w, /b 1200w"."""
+    return ", ".join(f"{address} {width}w" for width, address in sorted(addresses.items()))
