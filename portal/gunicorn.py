@@ -4,7 +4,7 @@ import os
 
 from portal import logs
 
-bind = os.environ.get("BIND", "127.0.0.1:8000")
+bind = f"{os.environ.get('HOST', '127.0.0.1')}:{os.environ.get('PORT', '8000')}"
 workers = int(os.environ.get("WEB_WORKERS", "2"))
 threads = int(os.environ.get("WEB_THREADS", "4"))
 worker_class = "gthread"
@@ -13,7 +13,6 @@ graceful_timeout = 20
 keepalive = 5
 max_requests = 2000
 max_requests_jitter = 200
-worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
 accesslog = "-"
 access_log_format = "%(m)s %(U)s %(s)s %(B)s bytes %(M)s ms"  # no query, no address, no browser
 logconfig_dict = logs.config() | {

@@ -21,7 +21,8 @@ VAR_DIR = state.var_dir()
 # --- what kind of house this is ---------------------------------------------------------------------------------
 DEBUG = env.bool("DEBUG", default=False)
 DEMO = env.bool("DEMO", default=False)
-PUBLIC_BASE_URL = env.str("PUBLIC_BASE_URL", default="http://localhost:8000").rstrip("/")
+PORT = env.int("PORT", default=8000)  # of the web server on this machine
+PUBLIC_BASE_URL = env.str("PUBLIC_BASE_URL", default=f"http://localhost:{PORT}").rstrip("/")
 PUBLIC = urlsplit(PUBLIC_BASE_URL)
 SECURE = PUBLIC.scheme == "https"
 if PUBLIC.scheme not in ("http", "https") or not PUBLIC.hostname or PUBLIC.path:
