@@ -2,11 +2,17 @@
 
 from django.conf import settings
 from django.contrib import admin
-from django.urls import path
+from django.urls import include, path
 
 from portal.health import healthz
+from portal.photos import photo
 
 urlpatterns = [
+    path("", include("portal.customer.urls")),
+    path("", include("portal.door.urls")),
+    path("bench/", include("portal.bench.urls")),
+    path("office/", include("portal.office.urls")),
+    path("photo/<uuid:uid>/<int:width>", photo, name="photo"),
     path("healthz", healthz, name="healthz"),
 ]
 
