@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from .marks import Marked
+from .marks import WIDE, Marked
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +18,11 @@ class Picture:
     srcset: str = ""
     large: str = ""
     marked: Marked | None = None
+
+    @property
+    def drawn_height(self) -> int:
+        """Height of an overlay that is 1200 units wide."""
+        return round(WIDE * self.height / self.width)
 
     @property
     def is_upright(self) -> bool:

@@ -17,7 +17,9 @@ from django.utils.translation import get_language, gettext, ngettext, pgettext, 
 from jobs import money as sums
 from jobs.words import Bearing, Certainty, Effect, Holder, Need, Stage
 from portal.drawing import cover, scale
-from portal.drawing.days import Waited, waited as waited_rail
+from portal.drawing.days import Waited
+from portal.drawing.days import waited as waited_rail
+from portal.drawing.turns import Turn
 
 register = template.Library()
 
@@ -160,3 +162,28 @@ def as_money_scale(total: Any, currency: str) -> scale.Scale:
         expected=getattr(total, "expected", None),
         ceiling=getattr(total, "ceiling", None),
     )
+
+
+WHOSE: dict[str, Promise] = {
+    "customer": pgettext_lazy("whose move", "Yours"),
+    "workshop": pgettext_lazy("whose move", "Ours"),
+    "supplier": pgettext_lazy("whose move", "A supplier’s"),
+    "carrier": pgettext_lazy("whose move", "The post’s"),
+    "nobody": pgettext_lazy("whose move", "Nobody’s"),
+}
+
+
+@register.filter
+def turn_words(turn: Turn) -> str:
+    """The heading of a turn, as the customer reads it: "Yours, for 2 days so far"."""
+    who = str(WHOSE.get(turn.holder, turn.holder))
+    if turn.holder == "nobody":
+        return gettext("All done")
+    if turn.days == 0:
+        words = gettext("%(who)s, since today") if turn.is_open else gettext("%(who)s, for less than a day")
+        return words % {"who": who}
+    if turn.is_open:
+        words = ngettext("%(who)s, for %(n)s day so far", "%(who)s, for %(n)s days so far", turn.days)
+    else:
+        words = ngettext("%(who)s, for %(n)s day", "%(who)s, for %(n)s days", turn.days)
+    return words % {"who": who, "n": turn.days}
