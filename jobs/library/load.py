@@ -1,0 +1,81 @@
+"""Finding and loading the entries."""
+
+import logging
+import re
+from functools import cache
+from pathlib import Path
+
+from . import parse
+from .errors import LibraryError, Problem
+from .explanation import HEADINGS, MADE, NEEDED, Explanation, Written
+from .schema import Front
+
+FOLDER = Path(__file__).parent
+log = logging.getLogger(__name__)
+
+
+@cache
+def entries() -> dict[str, Explanation]:
+    """Every entry by key, sorted. A file that is not right is logged and left out: the check stops on it, not the site."""
+    found = {}
+    for path in files(FOLDER):
+        try:
+            entry = load(path)
+        except LibraryError as error:
+            log.error("Left out of the library: %s", error)
+            continue
+        found[entry.key] = entry
+    return found
+
+
+def files(folder: Path) -> list[Path]:
+    """The entries' files: `<mechanism>/<slug>.md`."""
+    return sorted(folder.glob("*/*.md"))
+
+
+def load(path: Path) -> Explanation:
+    """Read one entry. Raises LibraryError with every problem found, each with its line."""
+    source = parse.read(path)
+    front = parse.model(Front, path, source.front, 2)
+    written = _sections(source)
+    return Explanation(f"{path.parent.name}/{path.stem}", path, front, written, source.front)
+
+
+def _sections(source: parse.SourceFile) -> dict[str, Written]:
+    """The body cut at its `## ` headings. Unknown, repeated, misplaced, empty and missing parts are all reported."""
+    cut, problems = _cut(source)
+    order = [key for key in HEADINGS if key not in MADE]
+    if [key for key in order if key in cut] != list(cut):
+        problems.append(Problem(source.path, source.body_line, "the parts are not in the usual order"))
+    for key in NEEDED:
+        if key not in cut:
+            message = f"the part '{HEADINGS[key]}' is missing"
+            problems.append(Problem(source.path, source.body_line, message))
+    problems += [
+        Problem(source.path, written.line, f"the part '{HEADINGS[key]}' is empty")
+        for key, written in cut.items()
+        if not written.markdown.strip()
+    ]
+    if problems:
+        raise LibraryError(sorted(problems))
+    return cut
+
+
+def _cut(source: parse.SourceFile) -> tuple[dict[str, Written], list[Problem]]:
+    keys = {heading: key for key, heading in HEADINGS.items() if key not in MADE}
+    cut: dict[str, Written] = {}
+    problems = []
+    pieces = re.split(r"^## +(.*?) *$", source.body, flags=re.MULTILINE)
+    line = source.body_line + pieces[0].count("\n")
+    if pieces[0].strip():
+        problems.append(Problem(source.path, source.body_line, "text stands before the first heading"))
+    for heading, text in zip(pieces[1::2], pieces[2::2], strict=True):
+        key = keys.get(heading)
+        if key is None:
+            problems.append(Problem(source.path, line, f"there is no part called '{heading}'"))
+        elif key in cut:
+            problems.append(Problem(source.path, line, f"the part '{heading}' stands twice"))
+        else:
+            cut[key] = Written(text, line)
+        line += text.count("\n")
+    return cut, problems
