@@ -58,6 +58,8 @@ def pulses(now: datetime) -> dict[str, int | None]:
 
 def oldest_waiting_letter(now: datetime) -> int | None:
     """Seconds that the oldest letter which should be on its way by now has been due, or None."""
+    if not apps.is_installed("notifications") or "letter" not in apps.get_app_config("notifications").models:
+        return None
     letter = apps.get_model("notifications", "Letter")
     due = letter.objects.owed(now).order_by("next_try_at").values_list("next_try_at", flat=True).first()
     return seconds_since(due, now)

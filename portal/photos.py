@@ -17,7 +17,9 @@ SANDBOX = "default-src 'none'; sandbox"
 @for_everyone  # the check is inside: a photograph names its job, and a basket belongs to one session
 def photo(request: HttpRequest, uid: UUID, width: int) -> HttpResponse:
     """One size of one photograph: `width` of 400, 800 or 1600, or the nearest that there is."""
-    found = get_object_or_404(Photo.objects.select_related("job", "finding"), uid=uid, state=Photo.State.READY)
+    found = get_object_or_404(
+        Photo.objects.select_related("job", "finding"), uid=uid, state=Photo.State.READY
+    )
     if not may_see(request, found):
         raise Http404
     response = FileResponse(store.path(nearest(found, width)).open("rb"), content_type="image/jpeg")

@@ -43,7 +43,9 @@ def run(say: Say) -> int:
     """Runs until it is told to stop. Answers the exit status. Raises CannotRun."""
     with only_one(settings.VAR_DIR / "run.lock") as note_pids:
         if not is_free(settings.PORT):
-            raise CannotRun(f"Port {settings.PORT} is in use. Choose another: make run PORT={settings.PORT + 1}")
+            raise CannotRun(
+                f"Port {settings.PORT} is in use. Choose another: make run PORT={settings.PORT + 1}"
+            )
         environment = prepare(say)
         connections.close_all()
         with open_log(settings.VAR_DIR / "log" / "run.log") as log:
@@ -147,7 +149,9 @@ def is_empty() -> bool:
 # --- once it runs ---------------------------------------------------------------------------------------------------
 
 
-def announce(house: House, environment: Environment, note_pids: Callable[[list[int]], None], say: Say) -> None:
+def announce(
+    house: House, environment: Environment, note_pids: Callable[[list[int]], None], say: Say
+) -> None:
     """Waits until every part has answered, then says where to look."""
     deadline = time.monotonic() + PATIENCE
     pulsed = False
@@ -181,7 +185,9 @@ def send_pulses(url: str) -> bool:
     """Beat sends its first pulse after a minute; this one goes the same road at once."""
     with celery_app.connection_for_write(url) as connection:
         for queue in QUEUES:
-            celery_app.send_task("portal.pulse", [queue], queue=queue, connection=connection, expires=PATIENCE)
+            celery_app.send_task(
+                "portal.pulse", [queue], queue=queue, connection=connection, expires=PATIENCE
+            )
     return True
 
 

@@ -6,6 +6,7 @@ Needs no settings: manage.py lays the folder out before Django reads them.
 import os
 import secrets
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -21,8 +22,11 @@ def lay_out() -> Path:
     """Makes the folders and the secret key where they are missing. Ends the program with one line if it cannot."""
     var = var_dir()
     try:
+        var.mkdir(
+            mode=0o700, parents=True, exist_ok=True
+        )  # customers' letters and photographs: for our eyes only
         for folder in FOLDERS:
-            (var / folder).mkdir(parents=True, exist_ok=True)
+            (var / folder).mkdir(exist_ok=True)
         keep_secret(var / "secret-key", secrets.token_urlsafe(50))
     except OSError as error:
         sys.exit(
@@ -33,14 +37,18 @@ def lay_out() -> Path:
 
 
 def keep_secret(path: Path, secret: str) -> str:
-    """Writes the secret for our eyes only unless the file is there already; answers what the file holds."""
-    try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except FileExistsError:
-        return path.read_text().strip()
+    """Writes the secret for our eyes only unless the file is there already; answers what the file holds.
+
+    Written beside its place and then linked: of two processes that start at once the second reads the first's secret.
+    """
+    fresh = path.with_name(f"{path.name}.{os.getpid()}")
+    handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     with os.fdopen(handle, "w") as file:
         file.write(secret + "\n")
-    return secret
+    with suppress(FileExistsError):
+        os.link(fresh, path)
+    fresh.unlink()
+    return path.read_text().strip()
 
 
 def secret(name: str) -> str | None:
@@ -51,7 +59,7 @@ def secret(name: str) -> str | None:
 
 def replace_secret(path: Path, secret: str) -> None:
     """Writes the secret anew in one step: a reader sees the old one or the new one, never half."""
-    fresh = path.with_name(path.name + ".new")
+    fresh = path.with_name(f"{path.name}.new")
     fresh.unlink(missing_ok=True)
     keep_secret(fresh, secret)
     fresh.replace(path)

@@ -39,7 +39,9 @@ def problem_with(file: UploadedFile) -> str:
     head = file.read(sniff.HEAD_BYTES)
     file.seek(0)
     if store.nearly_full():
-        return _("We have no room for more photos just now. Please try again tomorrow, or send them by e-mail.")
+        return _(
+            "We have no room for more photos just now. Please try again tomorrow, or send them by e-mail."
+        )
     return sniff.refusal(head, file.size or 0, heic=settings.HEIC)
 
 

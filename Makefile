@@ -1,0 +1,57 @@
+# Two commands matter: `make run` and `make test`. `make help` lists the rest.
+
+PYTHON ?= $(shell command -v python3.11 || command -v python3.12 || command -v python3.13 || command -v python3)
+BIN := .venv/bin
+# The settings of a real workshop, to check them: a key nobody keeps, https, a proxy in front.
+PRODUCTION = DEBUG=0 DEMO=0 PUBLIC_BASE_URL=https://repairs.example.org BEHIND_PROXY=1 \
+	SECRET_KEY=$$($(BIN)/python -c 'import secrets; print(secrets.token_urlsafe(50))') VAR_DIR=$$(mktemp -d)
+
+.PHONY: help run test test-fast lint bench format lock install install-dev
+
+help:
+	@echo "make run         set up and run the demo workshop (DEMO=0: an empty one; PORT=..., VAR_DIR=...)"
+	@echo "make test        the whole suite, on SQLite and on PostgreSQL"
+	@echo "make test-fast   the same without browsers"
+	@echo "make lint        format, style, types, templates, migrations, production settings, imports"
+	@echo "make bench       measure; a table, and var/bench.json"
+	@echo "make format      let the formatter do its work"
+	@echo "make lock        renew requirements.txt and requirements-dev.txt from the .in files"
+
+install:
+	@$(or $(PYTHON),$(error Python 3.11 or newer is needed)) portal/bootstrap.py run
+
+install-dev:
+	@$(or $(PYTHON),$(error Python 3.11 or newer is needed)) portal/bootstrap.py dev
+
+run: export DEMO ?= 1
+run: install
+	@$(BIN)/python manage.py run
+
+test: install-dev
+	$(BIN)/pytest -n 2 --dist worksteal
+	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist worksteal
+
+test-fast: install-dev
+	$(BIN)/pytest -n 2 --dist worksteal -m "not browser"
+	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist worksteal -m "not browser"
+
+lint: install-dev
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	DEBUG=1 $(BIN)/mypy
+	$(BIN)/djlint --check --lint --quiet templates
+	$(BIN)/lint-imports
+	$(PRODUCTION) $(BIN)/python manage.py makemigrations --check --dry-run
+	$(PRODUCTION) $(BIN)/python manage.py check --deploy --fail-level WARNING
+
+format: install-dev
+	$(BIN)/ruff check --fix --quiet . ; $(BIN)/ruff format .
+
+bench: install-dev
+	@$(BIN)/python tests/benchmarks/bench.py
+
+lock: install-dev
+	$(BIN)/uv pip compile --quiet --generate-hashes --python-version 3.11 --no-emit-index-url --no-header --no-annotate \
+		requirements.in --output-file requirements.txt
+	$(BIN)/uv pip compile --quiet --generate-hashes --python-version 3.11 --no-emit-index-url --no-header --no-annotate \
+		--constraints requirements.txt requirements-dev.in --output-file requirements-dev.txt

@@ -1,0 +1,133 @@
+"""Fixtures that every part of the suite shares. The servers behind them are in tests/services.py."""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import redis
+from django.db import connection
+
+from tests import services
+
+ROW_FIXTURES = {
+    "db",
+    "transactional_db",
+    "django_db_reset_sequences",
+    "django_db_serialized_rollback",
+    "live_server",
+}
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """On PostgreSQL only what touches rows is run again, and no browser: pages do not change with the database."""
+    on_postgres = os.environ.get("TEST_DATABASE") == "postgres"
+    keep = [item for item in items if belongs(item, on_postgres)]
+    config.hook.pytest_deselected(items=[item for item in items if item not in keep])
+    items[:] = keep
+
+
+def belongs(item: pytest.Item, on_postgres: bool) -> bool:
+    if not on_postgres:
+        return item.get_closest_marker("postgres") is None
+    touches = item.get_closest_marker("django_db") or ROW_FIXTURES & set(getattr(item, "fixturenames", ()))
+    return bool(touches) and item.get_closest_marker("browser") is None
+
+
+@pytest.fixture(autouse=True)
+def media(settings: Any, tmp_path: Path) -> Path:
+    """Every test has its own empty folder of photographs."""
+    settings.MEDIA_ROOT = tmp_path / "media"
+    settings.MEDIA_ROOT.mkdir()
+    return tmp_path / "media"
+
+
+@pytest.fixture(autouse=True)
+def no_network_inside_a_transaction(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """SQLite has one write lock: whoever talks to the network while holding it stops the shop.
+
+    Looked for in tests that commit; in the others the test itself is a transaction.
+    """
+    if not {"transactional_db", "live_server"} & set(request.fixturenames):
+        return
+    import socket
+
+    connect = socket.socket.connect
+
+    def guarded(self: socket.socket, address: Any) -> None:
+        assert not connection.in_atomic_block, f"a connection to {address} was opened inside a transaction"
+        connect(self, address)
+
+    monkeypatch.setattr(socket.socket, "connect", guarded)
+
+
+@pytest.fixture
+def broker(settings: Any) -> Iterator[redis.Redis]:
+    """The suite's real Valkey, emptied; answers a client to look into it with."""
+    with redis.Redis.from_url(settings.BROKER_URL) as client:
+        client.flushdb()
+        yield client
+        client.flushdb()
+
+
+@pytest.fixture
+def sink() -> Iterator[services.Sink]:
+    """A real SMTP server that keeps letters and can be told to misbehave."""
+    sink = services.Sink().open()
+    yield sink
+    sink.close()
+
+
+@pytest.fixture
+def mail_to_sink(sink: services.Sink, settings: Any) -> services.Sink:
+    """Django's mail goes over a real SMTP conversation into the sink (pytest-django would put it into a list)."""
+    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+    settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", sink.controller.port
+    return sink
+
+
+@pytest.fixture
+def start_worker(
+    transactional_db: None, broker: redis.Redis, sink: services.Sink, tmp_path: Path, settings: Any
+) -> Iterator[Callable[..., services.Worker]]:
+    """Starts real Celery workers: `start_worker(queues="notify", EMAIL_TIMEOUT="2")`. Mail goes to `sink`."""
+    workers: list[services.Worker] = []
+    environment = {"SMTP_URL": sink.url, "VAR_DIR": str(tmp_path), "BROKER_URL": settings.BROKER_URL}
+
+    def start(queues: str = "notify,media", **extra: str) -> services.Worker:
+        worker = services.Worker(tmp_path / f"worker-{len(workers)}.log", queues, **environment | extra)
+        workers.append(worker)
+        return worker.start()
+
+    yield start
+    for worker in workers:
+        worker.stop()
+
+
+@pytest.fixture(scope="session")
+def chromium_path() -> str:
+    """Where Chromium is. Skips with the reason where there is none."""
+    found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    if not found:
+        pytest.skip(
+            "no Chromium found (Debian: apt-get install chromium; elsewhere set CHROMIUM to its path)"
+        )
+    return found
+
+
+@pytest.fixture(scope="session")
+def chromium(chromium_path: str) -> Iterator[Any]:
+    """A real Chromium, started once. `chromium.new_context(...)` makes a visitor."""
+    from playwright.sync_api import sync_playwright
+
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = (
+        "1"  # playwright's loop runs in the test's thread; our queries are sync
+    )
+    quiet = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync"]
+    quiet += ["--disable-background-networking", "--disable-component-update"]
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path, args=quiet)
+        yield browser
+        browser.close()
