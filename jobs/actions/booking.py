@@ -8,6 +8,7 @@ from django.db import IntegrityError, transaction
 from jobs import journal, refs
 from jobs.actor import Actor
 from jobs.models import Customer, Item, Job, Kind, Photo
+from jobs.searching import search_text
 from jobs.words import FilmInside, Holder, Opened, ReturnBy, Stage
 
 
@@ -76,12 +77,22 @@ def _customer(booking: Booking) -> Customer:
     return customer
 
 
-def new_job(**fields: object) -> Job:
+def new_job(*, customer: Customer, item: Item, **fields: object) -> Job:
     """Draw a reference until it is free. The unique column decides, not a look beforehand."""
     while True:
+        ref = refs.draw()
+        found_by = search_text(ref, item.name, item.serial, customer.name)
         try:
             with transaction.atomic():
-                return Job.objects.create(ref=refs.draw(), stage=Stage.EXPECTED, holder=Holder.CUSTOMER, **fields)
+                return Job.objects.create(
+                    ref=ref,
+                    customer=customer,
+                    item=item,
+                    stage=Stage.EXPECTED,
+                    holder=Holder.CUSTOMER,
+                    search_text=found_by,
+                    **fields,
+                )
         except IntegrityError:
             if not Job.objects.exists():
                 raise

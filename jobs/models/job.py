@@ -5,7 +5,7 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from jobs import refs, stages
+from jobs import refs, searching, stages
 from jobs.words import FilmInside, Holder, Opened, ReturnBy, Stage
 
 if TYPE_CHECKING:
@@ -30,6 +30,13 @@ class JobQuerySet(models.QuerySet["Job"]):
     def promised(self) -> "JobQuerySet":
         """Jobs with a promise still open, soonest first."""
         return self.on_the_bench().filter(likely_by__isnull=False).order_by("likely_by", "pk")
+
+    def found_by(self, words: str) -> "JobQuerySet":
+        """Jobs whose reference, item or customer contains every word, whatever its case and accents."""
+        found = self
+        for word in searching.fold(words).split():
+            found = found.filter(search_text__contains=word)
+        return found
 
     def opened_by(self, link: "PrivateLink") -> "JobQuerySet":
         return self.filter(pk=link.job_id)
@@ -67,6 +74,8 @@ class Job(models.Model):
     opened_at = models.DateTimeField(_("page last opened by the customer"), null=True, blank=True)
     # Entries of the journal so far: the next entry takes last_seq + 1, and a page compares it to see news.
     last_seq = models.PositiveIntegerField(default=0)
+    # What a job is found by, folded: written by `jobs.searching` when the job is made.
+    search_text = models.TextField(blank=True, default="", editable=False)
 
     objects = JobQuerySet.as_manager()
 
@@ -75,6 +84,7 @@ class Job(models.Model):
             models.Index(fields=["holder", "holder_since"]),
             models.Index(fields=["stage", "stage_since"]),
             models.Index(fields=["likely_by"]),
+            models.Index(fields=["holder", "likely_by"]),
         ]
         constraints = [
             models.CheckConstraint(
