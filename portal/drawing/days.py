@@ -4,6 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from django.utils.translation import gettext
+
 from .rail import Axis, Label, bracket, index, rail, ticks
 
 WAITED_WIDTH = 132.0
@@ -108,12 +110,12 @@ def state(today: date, likely: date, work_left_days: int = 0) -> str:
 
 
 def promised_head(today: date) -> Head:
+    """Ticks by the week; today, and two and four weeks on."""
     axis = _promise_axis(today)
     days = [today + timedelta(weeks=n) for n in range(-WEEKS_BACK, WEEKS_ON + 1)]
     marks = ticks((axis.place(day.toordinal()) for day in days), FOOT, -6.0)
-    return Head(
-        rail(FOOT, PROMISED_WIDTH),
-        marks,
-        [Label(axis.place(today.toordinal()), "", strong=True)],
-        PROMISED_WIDTH,
-    )
+    labels = [Label(axis.place(today.toordinal()), gettext("today"), strong=True)]
+    for weeks in (2, 4):
+        there = axis.place((today + timedelta(weeks=weeks)).toordinal())
+        labels.append(Label(there, gettext("%(n)s wk") % {"n": weeks}))
+    return Head(rail(FOOT, PROMISED_WIDTH), marks, labels, PROMISED_WIDTH)

@@ -156,7 +156,7 @@ def money(
 
 def _round_step(low: int, high: int) -> int:
     """A step of 1, 2 or 5 times a power of ten that gives about eight ticks."""
-    rough = max(1, (high - low) // 5, high // 24)
+    rough = max(1, (high - low) // 8, high // 24)
     power = 10 ** (len(str(rough)) - 1)
     return next(step for step in (power, 2 * power, 5 * power, 10 * power) if step >= rough)
 

@@ -108,6 +108,7 @@
   };
   const redraw = desk => {
     const svg = desk.querySelector("svg.marks");
+    if (!svg) return;
     const high = svg.viewBox.baseVal.height;
     svg.replaceChildren();
     for (const n of numbers(desk)) {

@@ -69,12 +69,14 @@ FORMS = """
 FLASH = """<p class="told" role="status">Saved. Orla reads it in a moment.</p>
 <div class="say"><p>A sentence with a <a href="#">link</a> in it, a figure <b class="n">1</b>, and an amount {% money 119850 "GBP" %}.</p></div>
 <p><button class="act" data-sending aria-disabled="true">Sending</button></p>"""
-BENCH = """<form class="finder" method="post"><h1 class="vh">Post a finding</h1>
-<div class="shots">{% include "parts/place_marks.html" with fields=mark_fields %}
-<ul class="film"><li><img src="{{ picture.src }}" alt="Photograph 1, being marked" width="400" height="300" aria-current="true"></li>
+FILM = """{% load look %}<ul class="film"><li><img src="{{ picture.src }}" alt="Photograph 1, being marked" width="400" height="300" aria-current="true"></li>
 <li><img src="{{ picture.src }}" alt="Photograph 2" width="400" height="300"></li>
 <li><img src="{{ picture.src }}" alt="Photograph 3, waiting" width="400" height="300"><span class="state">waits</span></li>
-<li><label class="take">{% icon "photo" %}Photo<input class="vh" type="file" accept="image/*" multiple></label></li></ul></div>
+<li><label class="take">{% icon "photo" %}Photo<input class="vh" type="file" accept="image/*" multiple></label></li></ul>"""
+BAR = """{% block letterhead %}<header class="letterhead bar"><a href="#" aria-label="Back to the bench">‹</a>
+<p class="house">Corvane Skerry <span class="ref">4TM7-QKR</span></p><p class="ref">Orla F.</p></header>{% endblock %}"""
+BENCH = """<form class="finder" method="post"><h1 class="vh">Post a finding</h1>
+{% include "parts/place_marks.html" with fields=mark_fields film=film %}
 {% include "parts/field.html" with field=keys.title %}
 {% include "parts/keys.html" with field=keys.certainty legend="How sure" %}{% include "parts/keys.html" with field=keys.bearing legend="The story" %}
 {% include "parts/keys.html" with field=keys.effect legend="What it does" %}
@@ -83,8 +85,8 @@ OFFICE = """<div class="brief"><div><h1>Five answers are owed to us.</h1><p clas
 <a href="#">Two promises</a> are at risk. <a href="#">£1,374</a> is agreed and not yet earned.</p></div></div>
 <div class="sheet" tabindex="0" role="region" aria-label="Who owes an answer"><table><caption class="vh">All open jobs</caption>
 <thead><tr><th scope="col">Item and person</th><th scope="col">Ref</th><th scope="col">Stage</th>
-<th scope="col" aria-sort="descending"><a href="#">Days</a> {% include "parts/axis.html" with head=waited_head %}</th><th scope="col">Next step</th>
-<th scope="col">{% include "parts/axis.html" with head=promised_head %} Promise</th><th scope="col" class="right">£</th></tr></thead>
+<th scope="col" class="chart" aria-sort="descending"><span class="num"><a href="#">Days</a></span>{% include "parts/axis.html" with head=waited_head %}</th><th scope="col">Next step</th>
+<th scope="col" class="chart">{% include "parts/axis.html" with head=promised_head %}<span>Promise</span></th><th scope="col" class="right">£</th></tr></thead>
 {% for holder, rows in groups %}<tbody><tr class="group"><th colspan="7" scope="rowgroup">{% icon holder %}{{ holder|label }} {{ rows|length }}</th></tr>
 {% for row in rows %}<tr><th scope="row"><a href="#">{{ row.item }}</a> <span>{{ row.person }}</span></th><td class="far ref">{{ row.ref }}</td>
 <td class="far">{{ row.stage|label }}</td><td class="chart days" data-unit=" days"><span class="num">{{ row.days }}</span>{% include "parts/waited_rail.html" with rail=row.rail %}</td>
@@ -99,11 +101,17 @@ class Booking(forms.Form):
     item = forms.CharField(label="What is it?", help_text="Maker and name, as it stands on the camera.")
     story = forms.CharField(label="What did you notice?", widget=forms.Textarea(attrs={"rows": 4}))
     opened = forms.ChoiceField(
-        label="Has anybody opened it?", choices=[("no", "No"), ("yes", "Yes"), ("unsure", "I do not know")], widget=forms.RadioSelect
+        label="Has anybody opened it?",
+        choices=[("no", "No"), ("yes", "Yes"), ("unsure", "I do not know")],
+        widget=forms.RadioSelect,
     )
-    since = forms.DateField(label="Since when?", required=False, widget=forms.DateInput(attrs={"type": "date"}))
+    since = forms.DateField(
+        label="Since when?", required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )
     photos = forms.FileField(label="Photographs", required=False, help_text="Up to six. JPEG, PNG or WebP.")
-    mount = forms.ChoiceField(label="How does it come home?", choices=[("post", "By post"), ("collect", "I collect it")])
+    mount = forms.ChoiceField(
+        label="How does it come home?", choices=[("post", "By post"), ("collect", "I collect it")]
+    )
     terms = forms.BooleanField(label="I have read what an examination costs.")
 
 
@@ -115,32 +123,67 @@ class Keys(forms.Form):
 
 
 class Place(forms.Form):
-    x1 = forms.IntegerField(label="Mark 1, across", widget=forms.NumberInput(attrs={"data-mark": 1, "data-axis": "x"}))
-    y1 = forms.IntegerField(label="Mark 1, down", widget=forms.NumberInput(attrs={"data-mark": 1, "data-axis": "y"}))
-    x2 = forms.IntegerField(label="Mark 2, across", widget=forms.NumberInput(attrs={"data-mark": 2, "data-axis": "x"}), required=False)
-    y2 = forms.IntegerField(label="Mark 2, down", widget=forms.NumberInput(attrs={"data-mark": 2, "data-axis": "y"}), required=False)
+    x1 = forms.IntegerField(
+        label="Mark 1, across", widget=forms.NumberInput(attrs={"data-mark": 1, "data-axis": "x"})
+    )
+    y1 = forms.IntegerField(
+        label="Mark 1, down", widget=forms.NumberInput(attrs={"data-mark": 1, "data-axis": "y"})
+    )
+    x2 = forms.IntegerField(
+        label="Mark 2, across",
+        widget=forms.NumberInput(attrs={"data-mark": 2, "data-axis": "x"}),
+        required=False,
+    )
+    y2 = forms.IntegerField(
+        label="Mark 2, down",
+        widget=forms.NumberInput(attrs={"data-mark": 2, "data-axis": "y"}),
+        required=False,
+    )
 
 
 class Signing(forms.Form):
-    name = forms.CharField(label="Your full name, typed by you", widget=forms.TextInput(attrs={"class": "name"}))
+    name = forms.CharField(
+        label="Your full name, typed by you", widget=forms.TextInput(attrs={"class": "name"})
+    )
 
 
 def answers(initial: list[str]) -> forms.Form:
     fields = {
-        f"line{n}": forms.ChoiceField(choices=YES_NO, widget=forms.RadioSelect, initial=value) for n, value in enumerate(initial)
+        f"line{n}": forms.ChoiceField(choices=YES_NO, widget=forms.RadioSelect, initial=value)
+        for n, value in enumerate(initial)
     }
     return type("Answers", (forms.Form,), fields)()
 
 
 def picture(caption: str = "", places: list[marks.Mark] | None = None, certainty: str = "seen") -> Picture:
     marked = marks.draw(places, 1200, 900, certainty) if places else None
-    return Picture("/photo.jpg", 1200, 900, "Under the top cover: gears, and a small screw.", caption, "", "#large", marked)
+    return Picture(
+        "/photo.jpg",
+        1200,
+        900,
+        "Under the top cover: gears, and a small screw.",
+        caption,
+        "",
+        "#large",
+        marked,
+    )
 
 
 def finding(pk: int, title: str, certainty: str, bearing: str, effect: str, text: str, **more: Any) -> Thing:
-    shown = {"sections": [["How winding on works", "<p>Each stroke turns the big gear by one picture.</p>"]]} if pk == 1 else {}
+    shown = (
+        {"sections": [["How winding on works", "<p>Each stroke turns the big gear by one picture.</p>"]]}
+        if pk == 1
+        else {}
+    )
     return Thing(
-        pk=pk, title=title, certainty=certainty, bearing=bearing, effect=effect, text=text, shown=shown, **{"state": "posted", **more}
+        pk=pk,
+        title=title,
+        certainty=certainty,
+        bearing=bearing,
+        effect=effect,
+        text=text,
+        shown=shown,
+        **{"state": "posted", **more},
     )
 
 
@@ -151,22 +194,52 @@ def findings() -> list[tuple[Thing, list[Picture], list[Thing]]]:
     haze = [marks.Mark(1, 500, 502, 163)]
     return [
         (
-            finding(1, "A screw had dropped among the gears", "seen", "explains", "stops", "The screw at (1) belongs in the thread at (2)."),
+            finding(
+                1,
+                "A screw had dropped among the gears",
+                "seen",
+                "explains",
+                "stops",
+                "The screw at (1) belongs in the thread at (2).",
+            ),
             [picture("Under the top cover, 9 October. 1 the loose screw. 2 where it belongs.", one)],
             former,
         ),
         (
-            finding(2, "We cannot know yet if the haze will clear", "untried", "explains", "pictures", "The veil at (1) scatters light."),
+            finding(
+                2,
+                "We cannot know yet if the haze will clear",
+                "untried",
+                "explains",
+                "pictures",
+                "The veil at (1) scatters light.",
+            ),
             [picture("The lens against our lamp.", haze, "untried"), picture(), picture()],
             [],
         ),
         (
-            finding(3, "The focus is right", "ruled_out", "clears", "know", "We measured it at one, three and ten metres."),
+            finding(
+                3,
+                "The focus is right",
+                "ruled_out",
+                "clears",
+                "know",
+                "We measured it at one, three and ten metres.",
+            ),
             [],
             [],
         ),
         (
-            finding(4, "A spring is bent", "seen", "separate", "looks", "", state="withdrawn", withdrawn_because="It is meant to be so."),
+            finding(
+                4,
+                "A spring is bent",
+                "seen",
+                "separate",
+                "looks",
+                "",
+                state="withdrawn",
+                withdrawn_because="It is meant to be so.",
+            ),
             [],
             [],
         ),
@@ -190,25 +263,60 @@ def timeline(today: date) -> dict[str, Any]:
 def questions() -> list[Thing]:
     now = timezone.now()
     first = Thing(
-        pk=1, text="Was it the sand on the beach?", asked_at=now, about="A screw had dropped among the gears", answer="No. There is no sand in it.",
-        answered_at=now, answered_by="Hester Quill",
+        pk=1,
+        text="Was it the sand on the beach?",
+        asked_at=now,
+        about="A screw had dropped among the gears",
+        answer="No. There is no sand in it.",
+        answered_at=now,
+        answered_by="Hester Quill",
     )
-    return [first, Thing(pk=2, text="May I keep the old screw?", asked_at=now, about="", answer="", answered_at=None, answered_by="")]
+    return [
+        first,
+        Thing(
+            pk=2,
+            text="May I keep the old screw?",
+            asked_at=now,
+            about="",
+            answer="",
+            answered_at=None,
+            answered_by="",
+        ),
+    ]
 
 
 def quote() -> dict[str, Any]:
     form = answers(["yes", "yes", "no"])
     said = [
-        ("needed", "Free the winding gears, refit the screw", "Without this the camera cannot wind on.", 8500),
-        ("advised", "Clean and set the slow times", "From 1 second to 1/8 they run long. With slide film you would see it.", 6000),
-        ("optional", "New covering on the front", "The old one has shrunk at two corners. It is only looks.", 4250),
+        (
+            "needed",
+            "Free the winding gears, refit the screw",
+            "Without this the camera cannot wind on.",
+            8500,
+        ),
+        (
+            "advised",
+            "Clean and set the slow times",
+            "From 1 second to 1/8 they run long. With slide film you would see it.",
+            6000,
+        ),
+        (
+            "optional",
+            "New covering on the front",
+            "The old one has shrunk at two corners. It is only looks.",
+            4250,
+        ),
     ]
     lines = [
         (Thing(pk=n, need=need, title=title, why=why, price=price, is_fixed=False), form[f"line{n}"], [])
         for n, (need, title, why, price) in enumerate(said)
     ]
     post = Thing(pk=9, need="needed", title="Insured post home", why="", price=1200, is_fixed=True)
-    rows = [("Free the winding gears, refit the screw", 8500), ("Clean and set the slow times", 6000), ("Insured post home", 1200)]
+    rows = [
+        ("Free the winding gears, refit the screw", 8500),
+        ("Clean and set the slow times", 6000),
+        ("Insured post home", 1200),
+    ]
     return {
         "lines": [*lines, (post, None, [])],
         "rows": rows,
@@ -223,11 +331,66 @@ def quote() -> dict[str, Any]:
 
 def office(today: date) -> dict[str, Any]:
     said = [
-        ("customer", "Tellmark Tern", "Anselm Okoro-Byrne", "2WD9-HX4", "quoted", 19, [3, 8, 15], "ring 01632 960 142", None, "(340)"),
-        ("customer", "Corvane Skerry", "Orla Fennimore", "4TM7-QKR", "quoted", 2, [], "nudge Thursday", 16, "(195)"),
-        ("workshop", "Tellmark Bosun", "Ivo Harkaway", "3HK8-PZ6", "in_work", 11, [], "start today", 1, "185"),
-        ("workshop", "Oakhurst Box", "Petra Lindqvist-Hale", "2KD5-B9S", "agreed", 0, [], "place in queue", 12, "58"),
-        ("supplier", "Corvane Merle", "Eamon Fairlight", "8ND3-Q6K", "awaiting_part", 23, [7, 14], "ask, or find a donor", -2, "310"),
+        (
+            "customer",
+            "Tellmark Tern",
+            "Anselm Okoro-Byrne",
+            "2WD9-HX4",
+            "quoted",
+            19,
+            [3, 8, 15],
+            "ring 01632 960 142",
+            None,
+            "(340)",
+        ),
+        (
+            "customer",
+            "Corvane Skerry",
+            "Orla Fennimore",
+            "4TM7-QKR",
+            "quoted",
+            2,
+            [],
+            "nudge Thursday",
+            16,
+            "(195)",
+        ),
+        (
+            "workshop",
+            "Tellmark Bosun",
+            "Ivo Harkaway",
+            "3HK8-PZ6",
+            "in_work",
+            11,
+            [],
+            "start today",
+            1,
+            "185",
+        ),
+        (
+            "workshop",
+            "Oakhurst Box",
+            "Petra Lindqvist-Hale",
+            "2KD5-B9S",
+            "agreed",
+            0,
+            [],
+            "place in queue",
+            12,
+            "58",
+        ),
+        (
+            "supplier",
+            "Corvane Merle",
+            "Eamon Fairlight",
+            "8ND3-Q6K",
+            "awaiting_part",
+            23,
+            [7, 14],
+            "ask, or find a donor",
+            -2,
+            "310",
+        ),
     ]
     rows = [(holder, _row(today, *rest)) for holder, *rest in said]
     groups = {holder: [row for each, row in rows if each == holder] for holder, _ in rows}
@@ -239,12 +402,32 @@ def office(today: date) -> dict[str, Any]:
     }
 
 
-def _row(today: date, item: str, person: str, ref: str, stage: str, waited: int, nudges: list[int], step: str, on: int | None, owed: str) -> Thing:
+def _row(
+    today: date,
+    item: str,
+    person: str,
+    ref: str,
+    stage: str,
+    waited: int,
+    nudges: list[int],
+    step: str,
+    on: int | None,
+    owed: str,
+) -> Thing:
     likely = today + timedelta(days=on) if on is not None else None
     promised = days.promised(today, likely, likely + timedelta(days=9), work_left_days=4) if likely else None
     return Thing(
-        item=item, person=person, ref=ref, stage=stage, days=waited, next=step, likely=likely, promised=promised, sum=owed,
-        offer=owed.startswith("("), rail=days.waited(waited, nudges, 28),
+        item=item,
+        person=person,
+        ref=ref,
+        stage=stage,
+        days=waited,
+        next=step,
+        likely=likely,
+        promised=promised,
+        sum=owed,
+        offer=owed.startswith("("),
+        rail=days.waited(waited, nudges, 28),
     )
 
 
@@ -256,7 +439,11 @@ def covers(today: date) -> dict[str, Any]:
         cover.Promise("Clear lens", starts + timedelta(days=90)),
         cover.Promise("Top speed, 1/500", None, "we told you why"),
     ]
-    verdicts = [("yes", "Yes. It is covered until 2 November."), ("no", "Not any more. That cover ended."), ("look", "We have to look.")]
+    verdicts = [
+        ("yes", "Yes. It is covered until 2 November."),
+        ("no", "Not any more. That cover ended."),
+        ("look", "We have to look."),
+    ]
     return {"cover": cover.draw(promises, starts, today), "verdicts": verdicts}
 
 
@@ -278,11 +465,30 @@ def pages() -> dict[str, str]:
     """Name of a page -> its HTML."""
     today = timezone.localdate()
     when = {"likely": today + timedelta(days=16), "surely": today + timedelta(days=27)}
-    keys, place = Keys({"title": "A screw loose in the winding gears", "certainty": "seen", "bearing": "explains", "effect": "stops"}), Place(
-        {"x1": 463, "y1": 451}
+    keys, place = (
+        Keys(
+            {
+                "title": "A screw loose in the winding gears",
+                "certainty": "seen",
+                "bearing": "explains",
+                "effect": "stops",
+            }
+        ),
+        Place({"x1": 463, "y1": 451}),
     )
-    customer = {**when, **timeline(today), "findings": findings(), "questions": questions(), "portrait": picture("As it reached us.")}
-    bench = {"keys": keys, "picture": picture(), "mark_fields": [(1, place["x1"], place["y1"]), (2, place["x2"], place["y2"])], "here": "bench"}
+    customer = {
+        **when,
+        **timeline(today),
+        "findings": findings(),
+        "questions": questions(),
+        "portrait": picture("As it reached us."),
+    }
+    bench = {
+        "keys": keys,
+        "picture": picture(),
+        "mark_fields": [(1, place["x1"], place["y1"]), (2, place["x2"], place["y2"])],
+        "here": "bench", "film": Template(FILM)
+    }
     return {
         "customer": render(HEAD + CUSTOMER + FOOT + END, customer),
         "quote": render(HEAD + QUOTE + END, quote()),
@@ -290,7 +496,7 @@ def pages() -> dict[str, str]:
         "forms": render(HEAD + FORMS + END, {"form": wrong_form()}),
         "flash": render(HEAD + FLASH + END, {}),
         "marks": render(HEAD + STATES + END, {"marks": every_mark()}),
-        "bench": render(STAFF + BENCH + END, bench),
+        "bench": render(STAFF + BENCH + END + BAR, bench),
         "office": render(STAFF + OFFICE + END, office(today)),
     }
 
