@@ -14,7 +14,7 @@ from jobs.waking import wake
 ORPHANS_KEPT = timedelta(days=7)
 
 
-@shared_task(name="jobs.develop_photo", queue="media")
+@shared_task(name="jobs.develop_photo")
 def develop_photo(photo_id: int) -> None:
     """Develop one photograph, unless another worker has it. After three tries that killed the worker it counts as unreadable."""
     photo = claim_photo(photo_id)
@@ -31,7 +31,7 @@ def develop_photo(photo_id: int) -> None:
             photo_failed(photo, failed.sentence)
 
 
-@shared_task(name="jobs.sweep_photos", queue="media")
+@shared_task(name="jobs.sweep_photos")
 def sweep_photos() -> None:
     """Wake the darkroom for every photograph that a crash or a lost message left waiting."""
     late = timezone.now() - timedelta(seconds=10)
@@ -39,7 +39,7 @@ def sweep_photos() -> None:
         wake(develop_photo, photo_id)
 
 
-@shared_task(name="jobs.forget_orphans", queue="media")
+@shared_task(name="jobs.forget_orphans")
 def forget_orphans() -> None:
     """Forget uploads of booking forms that were never finished, with their files."""
     for photo in Photo.objects.filter(job__isnull=True, added_at__lt=timezone.now() - ORPHANS_KEPT)[:200]:

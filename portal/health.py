@@ -11,6 +11,7 @@ from django.http import HttpRequest, JsonResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from portal.access import for_everyone
 from portal.models import Pulse
 from portal.schedule import QUEUES
 
@@ -28,6 +29,7 @@ class Health(TypedDict):
     oldest_waiting_letter: int | None
 
 
+@for_everyone
 @require_safe
 def healthz(request: HttpRequest) -> JsonResponse:
     """Open to everybody: it tells ages and yes or no, nothing about a customer. 503 when something is not well."""

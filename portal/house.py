@@ -3,6 +3,7 @@
 import os
 import signal
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import IO
 
@@ -31,10 +32,8 @@ class LeadersFirst:
         self.signal(os.killpg, pid, signal.SIGKILL)
 
     def signal(self, send: Callable[[int, int], None], pid: int, number: int) -> None:
-        try:
+        with suppress(ProcessLookupError):
             send(pid, number)
-        except ProcessLookupError:
-            pass
 
 
 class House(honcho.Manager):

@@ -7,6 +7,7 @@ can run twice or not at all without harm; `expires` lets a backlog evaporate ins
 from typing import Any
 
 MINUTE = 60.0
+HOUR = 60 * MINUTE
 QUEUES = ("notify", "media")
 
 
@@ -23,4 +24,6 @@ def every(seconds: float, task: str, *args: object, queue: str = "notify") -> di
 TIMETABLE: dict[str, dict[str, Any]] = {
     "pulse-notify": every(MINUTE, "portal.pulse", "notify", queue="notify"),
     "pulse-media": every(MINUTE, "portal.pulse", "media", queue="media"),
+    "photographs-left-waiting": every(MINUTE, "jobs.sweep_photos", queue="media"),
+    "uploads-never-booked": every(HOUR, "jobs.forget_orphans", queue="media"),
 }

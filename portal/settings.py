@@ -229,6 +229,7 @@ CELERY_TASK_SERIALIZER = "json"
 CELERY_ACCEPT_CONTENT = ["json"]
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_DEFAULT_QUEUE = "notify"
+CELERY_TASK_ROUTES = {"jobs.*": {"queue": "media"}}  # photographs: a slow one must not hold up a letter
 CELERY_TASK_SOFT_TIME_LIMIT = 40
 CELERY_TASK_TIME_LIMIT = 50
 CELERY_TASK_PUBLISH_RETRY = False
