@@ -37,10 +37,9 @@ def for_customer(view: View) -> View:
     @wraps(view)
     def guarded(request: HttpRequest, ref: str, *args: Any, **kwargs: Any) -> HttpResponse:
         if link := live_link(request, ref):
-            job = Job.objects.with_people().opened_by(link).get()
-            request.actor = Actor.customer(job.customer)  # type: ignore[attr-defined]
+            request.actor = Actor.customer(link.job.customer)  # type: ignore[attr-defined]
             request.link = link  # type: ignore[attr-defined]
-            return view(request, job, *args, **kwargs)
+            return view(request, link.job, *args, **kwargs)
         if is_staff(request) and request.method in ("GET", "HEAD"):
             if job := Job.objects.with_people().filter(ref=_tidy(ref)).first():
                 request.actor = Actor.staff(request.user)  # type: ignore[attr-defined, arg-type]
@@ -80,11 +79,11 @@ def is_staff(request: HttpRequest) -> bool:
 
 
 def live_link(request: HttpRequest, ref: str) -> PrivateLink | None:
-    """The private link by which this browser opened the job, if it is still alive."""
+    """The private link by which this browser opened the job, if it is still alive; the job comes along."""
     key = request.session.get(OPENED, {}).get(_tidy(ref))
     if key is None:
         return None
-    return PrivateLink.objects.live().filter(pk=key, job__ref=_tidy(ref)).first()
+    return PrivateLink.objects.live().with_job().filter(pk=key, job__ref=_tidy(ref)).first()
 
 
 def _tidy(ref: str) -> str:
