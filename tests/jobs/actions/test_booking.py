@@ -1,0 +1,43 @@
+from uuid import uuid4
+
+from jobs.actions.photo import add_photo
+from jobs.models import Customer, Kind, Photo
+from jobs.words import Holder, Stage
+from tests.cast import Cast
+
+
+def test_a_booking_makes_an_expected_job_that_waits_for_the_customer(cast: Cast) -> None:
+    job = cast.book()
+    assert (job.stage, job.holder) == (Stage.EXPECTED, Holder.CUSTOMER)
+
+
+def test_the_journal_begins_with_the_story(cast: Cast) -> None:
+    job = cast.book()
+    entry = job.entries.get()
+    assert (entry.kind, entry.data["story"]) == (Kind.BOOKED, job.story)
+
+
+def test_who_comes_again_is_not_made_twice(cast: Cast) -> None:
+    first, second = cast.book(), cast.book(email="ORLA@example.org")
+    assert first.customer == second.customer
+
+
+def test_two_people_may_share_an_address(cast: Cast) -> None:
+    cast.book()
+    cast.book(name="Lubin Fennimore")
+    assert Customer.objects.count() == 2
+
+
+def test_a_new_telephone_number_replaces_the_old_and_an_empty_one_does_not(cast: Cast) -> None:
+    cast.book()
+    cast.book(telephone="01632 960199")
+    job = cast.book(telephone="")
+    assert job.customer.telephone == "01632 960199"
+
+
+def test_photographs_in_the_basket_become_the_jobs_own(cast: Cast) -> None:
+    basket = uuid4()
+    add_photo("incoming/a", Photo.Purpose.STORY, basket=basket, by_kind="customer")
+    job = cast.book(basket=basket)
+    assert job.photos.count() == 1
+    assert job.entries.get().data["photos"] == 1

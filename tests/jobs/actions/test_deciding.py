@@ -1,0 +1,109 @@
+from datetime import timedelta
+
+import pytest
+import time_machine
+from django.utils import timezone
+
+from jobs.actions import deciding, quote
+from jobs.actions.deciding import Answer, AnsweredBefore, Decided, Lapsed, Origin, Replaced, decide
+from jobs.actions.refusals import Refused
+from jobs.actor import Actor
+from jobs.models import Decision, Job, Quote
+from jobs.words import Stage
+from tests.cast import Cast
+
+SENTENCE = "I agree to this work and to pay for it."
+
+
+@pytest.fixture
+def sent(cast: Cast) -> Quote:
+    return cast.job_at(Stage.QUOTED).quotes.get()
+
+
+def answer(sent: Quote, yes: list[int] | None = None, **more: str) -> Answer:
+    wanted = [sent.lines.first().pk] if yes is None else yes  # type: ignore[union-attr]
+    return Answer(**{"shown_hash": sent.shown_hash, "name": "Orla Fennimore", "sentence": SENTENCE, **more}, yes=wanted)  # type: ignore[arg-type]
+
+
+def orla(sent: Quote) -> Actor:
+    return Actor.customer(sent.job.customer)
+
+
+def test_an_agreed_line_brings_the_job_to_agreed(sent: Quote) -> None:
+    assert isinstance(decide(sent, answer(sent), orla(sent)), Decided)
+    assert Job.objects.get().stage == Stage.AGREED
+
+
+def test_the_sum_is_that_of_what_was_agreed_and_what_comes_with_it(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent))
+    decision = Decision.objects.get()
+    assert (decision.gross, decision.net + decision.tax) == (9700, 9700)
+
+
+def test_every_line_has_its_yes_or_no(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent))
+    assert [choice.yes for choice in Decision.objects.get().choices.order_by("line__position")] == [True, False, True]
+
+
+def test_the_evidence_is_exactly_what_was_shown(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent))
+    decision = Decision.objects.get()
+    assert (decision.shown, decision.shown_hash) == (sent.shown, sent.shown_hash)
+    assert sent.job.entries.filter(kind="decided").get().data["hash"] == sent.shown_hash
+
+
+def test_agreeing_to_nothing_sends_it_back_as_it_is(sent: Quote) -> None:
+    decide(sent, answer(sent, yes=[]), orla(sent))
+    assert Job.objects.get().stage == Stage.WITHDRAWN
+
+
+def test_nothing_is_agreed_without_a_name(sent: Quote) -> None:
+    with pytest.raises(Refused) as refused:
+        decide(sent, answer(sent, name="  "), orla(sent))
+    assert refused.value.field == "name"
+    assert not Decision.objects.exists()
+
+
+def test_a_second_press_changes_nothing_and_is_told_what_stands(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent))
+    again = decide(sent, answer(sent, yes=[]), orla(sent))
+    assert isinstance(again, AnsweredBefore) and again.decision.agreed_anything
+
+
+def test_a_quote_that_was_replaced_is_not_agreed_and_the_new_one_is_named(cast: Cast, sent: Quote) -> None:
+    newer = quote.send_quote(quote.draft_quote(sent.job), cast.technician)
+    assert decide(sent, answer(sent), orla(sent)) == Replaced(newer)
+
+
+def test_an_answer_to_other_words_than_those_that_stand_is_not_taken(sent: Quote) -> None:
+    assert decide(sent, answer(sent, shown_hash="0" * 64), orla(sent)) == Replaced(sent)
+
+
+def test_a_quote_past_its_day_is_not_agreed_even_before_the_sweep_came(sent: Quote) -> None:
+    with time_machine.travel(timezone.now() + timedelta(days=30), tick=False):
+        assert decide(sent, answer(sent), orla(sent)) == Lapsed(sent)
+
+
+def test_a_line_of_another_quote_is_never_agreed(cast: Cast, sent: Quote) -> None:
+    other = cast.job_at(Stage.QUOTED, name="Ivo Harkaway", email="ivo@example.net").quotes.get()
+    decide(sent, answer(sent, yes=[other.lines.first().pk]), orla(sent))  # type: ignore[union-attr]
+    assert not Decision.objects.get().agreed_anything
+
+
+def test_an_answer_by_telephone_is_noted_as_what_it_is(cast: Cast, sent: Quote) -> None:
+    by_phone = answer(sent, way="telephone", noted_by="Hester Quill")
+    decide(sent, by_phone, cast.owner)
+    entry = sent.job.entries.get(kind="decided")
+    assert (entry.data["way"], entry.by_kind) == ("telephone", "staff")
+
+
+def test_where_it_came_from_is_kept_apart_from_the_evidence(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent), Origin("198.51.100.7", "A browser"))
+    decision = Decision.objects.get()
+    assert decision.trace.address == "198.51.100.7"
+    assert "198.51.100.7" not in sent.job.entries.get(kind="decided").body
+
+
+def test_the_answer_that_the_work_goes_by_is_the_last_one(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent))
+    assert deciding.last_decision(sent.job) == Decision.objects.get()

@@ -1,0 +1,83 @@
+import pytest
+from dateutil.relativedelta import relativedelta
+from django.utils import timezone
+
+from jobs.actions import arriving, warranting, working
+from jobs.actions.refusals import Refused
+from jobs.actor import Actor
+from jobs.models import Job
+from jobs.words import Stage
+from tests.cast import Cast
+
+
+@pytest.fixture
+def job(cast: Cast) -> Job:
+    return cast.home()
+
+
+def claim(job: Job, story: str = "The lever slips again.") -> Job:
+    return warranting.open_claim(job, story, Actor.customer(job.customer))
+
+
+def test_agreed_work_is_covered_for_its_months_from_the_day_it_was_home(job: Job) -> None:
+    cover = job.warranty.covers.get()
+    assert (cover.what, cover.mechanism) == ("Free the winding gears", "transport")
+    assert cover.until == timezone.localdate() + relativedelta(months=12)
+
+
+def test_what_we_told_about_and_left_is_named_as_not_covered(cast: Cast) -> None:
+    job = cast.job_at(Stage.IN_WORK)
+    cast.post_finding(job, "The covering has small bumps", mechanism="covering", effect="looks", bearing="separate")
+    job = cast.job_at(Stage.RETURNED, job=job) if job.stage == Stage.RETURNED else job
+    working.start_proving(job, cast.technician)
+    working.prove(job, [working.Tested("transport", True)], cast.technician)
+    working.send_back(job, cast.technician)
+    working.deliver(job, cast.technician)
+    left = job.warranty.covers.get(until__isnull=True)
+    assert (left.what, left.mechanism) == ("The covering has small bumps", "covering")
+    assert left.why_not
+
+
+def test_a_claim_is_a_new_job_linked_to_the_old_one(job: Job) -> None:
+    opened = claim(job)
+    assert (opened.claim_on, opened.item, opened.stage) == (job, job.item, Stage.EXPECTED)
+
+
+def test_both_journals_tell_of_the_claim(job: Job) -> None:
+    opened = claim(job)
+    assert job.entries.last().data["claim"] == opened.ref
+    assert opened.entries.get().data["claim_on"] == job.ref
+
+
+def test_a_second_claim_waits_for_the_first(job: Job) -> None:
+    first = claim(job)
+    with pytest.raises(Refused, match=first.shown_ref):
+        claim(job)
+
+
+def test_without_a_warranty_there_is_nothing_to_claim_on(cast: Cast) -> None:
+    with pytest.raises(Refused):
+        claim(cast.job_at(Stage.READY))
+
+
+def test_a_claim_needs_a_story(job: Job) -> None:
+    with pytest.raises(Refused):
+        claim(job, "  ")
+
+
+def test_work_repeated_under_warranty_keeps_the_rest_of_the_period(cast: Cast, job: Job) -> None:
+    again = claim(job)
+    arriving.receive(again, arriving.Parcel(), cast.technician)
+    arriving.start_examination(again, cast.technician)
+    warranting.accept_claim(again, cast.technician)
+    for step in (working.start_work, working.start_proving):
+        step(again, cast.technician)
+    working.prove(again, [working.Tested("transport", True)], cast.technician)
+    working.send_back(again, cast.technician)
+    working.deliver(again, cast.technician)
+    assert again.warranty.covers.get().until == job.warranty.covers.get().until
+
+
+def test_only_a_claim_is_done_under_warranty(cast: Cast) -> None:
+    with pytest.raises(Refused):
+        warranting.accept_claim(cast.job_at(Stage.EXAMINING), cast.technician)

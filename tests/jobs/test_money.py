@@ -1,0 +1,24 @@
+from decimal import Decimal
+
+import pytest
+
+from jobs import money
+
+
+@pytest.mark.parametrize(("typed", "minor"), [("85", 8500), ("85.5", 8550), ("£1,250.00", 125000), (" 0 ", 0), ("GBP 3", 300)])
+def test_typed_amounts_are_read_in_minor_units(typed: str, minor: int) -> None:
+    assert money.read(typed, "GBP") == minor
+
+
+@pytest.mark.parametrize("typed", ["", "many", "1.234", "1,2,3", "1e3", "NaN", "Infinity", "--5"])
+def test_what_is_not_an_amount_is_refused(typed: str) -> None:
+    with pytest.raises(money.BadMoney):
+        money.read(typed, "GBP")
+
+
+def test_half_a_penny_goes_up() -> None:
+    assert money.to_minor(Decimal("12.505"), "GBP") == 1251
+
+
+def test_a_currency_without_small_change_has_none() -> None:
+    assert money.to_decimal(850, "JPY") == Decimal(850)

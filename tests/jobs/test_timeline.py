@@ -1,0 +1,67 @@
+import pytest
+from django.utils.translation import override
+
+from jobs import timeline
+from jobs.actions import asking, working
+from jobs.actor import Actor
+from jobs.models import Kind
+from jobs.words import Holder, Stage
+from tests.cast import Cast
+
+
+def words(job) -> list[str]:  # type: ignore[no-untyped-def]
+    return [line.words for turn in timeline.turns(job.entries.order_by("seq")) for line in turn.lines]
+
+
+def test_the_newest_line_comes_first(cast: Cast) -> None:
+    job = cast.home()
+    assert words(job)[0] == "Your warranty began."
+    assert words(job)[-1] == "You told us what happened and booked it in."
+
+
+def test_turns_follow_whose_move_it_was(cast: Cast) -> None:
+    job = cast.home()
+    holders = [turn.holder for turn in timeline.turns(job.entries.order_by("seq"))]
+    assert holders == ["nobody", "carrier", "workshop", "customer", "workshop", "customer"]
+
+
+def test_only_the_present_turn_has_no_end(cast: Cast) -> None:
+    turns = timeline.turns(cast.job_at(Stage.QUOTED).entries.order_by("seq"))
+    assert [turn.until is None for turn in turns] == [True, False, False]
+
+
+@pytest.mark.parametrize("stage", Stage)
+def test_the_timeline_agrees_with_the_job_on_whose_move_it_is(cast: Cast, stage: Stage) -> None:
+    job = cast.job_at(stage)
+    last = timeline.turns(job.entries.order_by("seq"))[0]
+    if stage != Stage.WITHDRAWN:
+        assert last.holder == job.holder
+    else:
+        assert job.holder == Holder.WORKSHOP
+
+
+def test_what_was_agreed_is_told_with_its_sum(cast: Cast) -> None:
+    assert "You answered the quote and agreed to £97." in words(cast.job_at(Stage.AGREED))
+
+
+def test_a_question_and_its_answer_are_quoted(cast: Cast) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    question = asking.ask(job, "Will it scratch?", Actor.customer(job.customer), "once-1")
+    asking.answer(question, "No.", cast.technician)
+    assert words(job)[:2] == ["We answered: “No.”", "You asked us: “Will it scratch?”"]
+
+
+def test_tests_that_did_not_content_us_are_told(cast: Cast) -> None:
+    job = cast.job_at(Stage.PROVING)
+    working.prove(job, [working.Tested("focus", False, "Soft at two metres.")], cast.technician)
+    assert words(job)[0] == "We tested it and were not content, so it went back to the bench."
+
+
+@pytest.mark.parametrize("kind", sorted(timeline.HIDDEN))
+def test_what_is_ours_alone_has_no_line(cast: Cast, kind: str) -> None:
+    assert kind in {Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED}
+
+
+def test_dates_are_written_in_the_language_of_the_page(cast: Cast) -> None:
+    with override("en-gb"):
+        assert any(line.startswith("We gave you dates: likely by ") for line in words(cast.job_at(Stage.QUOTED)))
