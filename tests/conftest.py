@@ -10,7 +10,9 @@ import pytest
 import redis
 from django.db import connection
 
+from jobs.triggers import unguard_evidence
 from tests import services
+from tests.cast import Cast, make_cast
 
 ROW_FIXTURES = {
     "db",
@@ -50,7 +52,7 @@ def no_network_inside_a_transaction(request: pytest.FixtureRequest, monkeypatch:
 
     Looked for in tests that commit; in the others the test itself is a transaction.
     """
-    if not {"transactional_db", "live_server"} & set(request.fixturenames):
+    if not commits(request):
         return
     import socket
 
@@ -61,6 +63,32 @@ def no_network_inside_a_transaction(request: pytest.FixtureRequest, monkeypatch:
         connect(self, address)
 
     monkeypatch.setattr(socket.socket, "connect", guarded)
+
+
+@pytest.fixture(autouse=True)
+def evidence_can_be_emptied(request: pytest.FixtureRequest) -> Iterator[None]:
+    """A test that commits is cleaned up by emptying every table, which the append-only triggers would refuse.
+
+    They are laid again by `post_migrate`, which Django sends after emptying.
+    """
+    if not commits(request):
+        yield
+        return
+    request.getfixturevalue("db")
+    yield
+    unguard_evidence()
+
+
+def commits(request: pytest.FixtureRequest) -> bool:
+    marker = request.node.get_closest_marker("django_db")
+    asked = marker is not None and marker.kwargs.get("transaction", False)
+    return bool(asked or {"transactional_db", "live_server"} & set(request.fixturenames))
+
+
+@pytest.fixture
+def cast(db: None) -> Cast:
+    """The workshop with its people; see tests/cast.py."""
+    return make_cast()
 
 
 @pytest.fixture
