@@ -5,7 +5,7 @@ from datetime import timedelta
 from celery import shared_task
 from django.utils import timezone
 
-from jobs.actions.photo import MAX_ATTEMPTS, claim_photo, photo_failed, photo_is_ready
+from jobs.actions.photo import MAX_ATTEMPTS, claim_photo, photo_failed, photo_is_ready, throw_away
 from jobs.darkroom import store
 from jobs.darkroom.process import Developed, develop
 from jobs.models import Photo
@@ -43,8 +43,4 @@ def sweep_photos() -> None:
 def forget_orphans() -> None:
     """Forget uploads of booking forms that were never finished, with their files."""
     for photo in Photo.objects.filter(job__isnull=True, added_at__lt=timezone.now() - ORPHANS_KEPT)[:200]:
-        names = [photo.incoming, *photo.sizes.values()]
-        photo.delete()
-        for name in names:
-            if not any(Photo.objects.filter(**{f"sizes__{width}": name}).exists() for width in photo.sizes):
-                store.forget(name)
+        throw_away(photo)

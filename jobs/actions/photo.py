@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from jobs.actions.moving import changing
 from jobs.actions.refusals import Refused
+from jobs.darkroom import store
 from jobs.models import Finding, Job, Mark, Photo
 
 MAX_MARKS = 4
@@ -53,6 +54,18 @@ def add_photo(
         file_name=file_name[-120:],
         by_kind=by_kind,
     )
+
+
+def throw_away(photo: Photo) -> None:
+    """Delete a photograph that never came to a job, and its files unless another photograph has the same content. Raises Refused."""
+    if photo.job_id is not None:
+        raise Refused(_("That photograph belongs to a job. It stays there."))
+    names = [photo.incoming, *photo.sizes.values()]
+    widths = list(photo.sizes)
+    photo.delete()
+    for name in names:
+        if not any(Photo.objects.filter(**{f"sizes__{width}": name}).exists() for width in widths):
+            store.forget(name)
 
 
 def claim_photo(photo_id: int) -> Photo | None:
