@@ -4,19 +4,19 @@ from datetime import datetime, timedelta
 from typing import TypedDict
 
 import redis
-from django.apps import apps
 from django.conf import settings
 from django.db import DatabaseError
 from django.http import HttpRequest, JsonResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from notifications.models import Letter
 from portal.access import for_everyone
 from portal.models import Pulse
 from portal.schedule import QUEUES
 
 SILENT_AFTER = timedelta(minutes=3)  # three pulses missed: beat, broker or worker has stopped
-LATE_AFTER = timedelta(minutes=15)  # a letter that waits this long has been tried several times
+LATE_AFTER = timedelta(minutes=15)  # a sweep that works takes a letter within a minute of its time
 
 
 class Health(TypedDict):
@@ -59,11 +59,8 @@ def pulses(now: datetime) -> dict[str, int | None]:
 
 
 def oldest_waiting_letter(now: datetime) -> int | None:
-    """Seconds that the oldest letter which should be on its way by now has been due, or None."""
-    if not apps.is_installed("notifications") or "letter" not in apps.get_app_config("notifications").models:
-        return None
-    letter = apps.get_model("notifications", "Letter")
-    due = letter.objects.owed(now).order_by("next_try_at").values_list("next_try_at", flat=True).first()
+    """For how many seconds the most overdue letter should have been on its way, or None where none is owed."""
+    due = Letter.objects.owed(now).order_by("next_attempt_at").values_list("next_attempt_at", flat=True).first()
     return seconds_since(due, now)
 
 

@@ -32,7 +32,6 @@ Say = Callable[[str], object]
 Environment = dict[str, str]
 
 PATIENCE = 90.0  # seconds until everything has to answer
-FIRST_BROKER_PORT, FIRST_LETTERBOX_PORT = 16_380, 18_025
 
 
 class CannotRun(Exception):
@@ -86,9 +85,11 @@ def is_free(port: int) -> bool:
         return True
 
 
-def free_port(first: int) -> int:
-    """The first free port from this one on."""
-    return next(port for port in range(first, 65_536) if is_free(port))
+def free_port() -> int:
+    """A port that nobody uses, chosen by the system: two houses that start at once do not meet."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
 
 
 # --- before anything starts -----------------------------------------------------------------------------------------
@@ -106,11 +107,11 @@ def prepare(say: Say) -> Environment:
     call_command("collectstatic", interactive=False, verbosity=0)
     environment["DEMO"] = "1" if furnish(say) else "0"
     if "BROKER_URL" not in os.environ:
-        _, url = broker.prepare(settings.VAR_DIR / "valkey", free_port(FIRST_BROKER_PORT))
+        _, url = broker.prepare(settings.VAR_DIR / "valkey", free_port())
         state.replace_secret(settings.VAR_DIR / "broker-url", url)
         environment["BROKER_URL"] = url
     if "LETTERBOX_PORT" not in os.environ:
-        environment["LETTERBOX_PORT"] = str(free_port(FIRST_LETTERBOX_PORT))
+        environment["LETTERBOX_PORT"] = str(free_port())
     return environment
 
 

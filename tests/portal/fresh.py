@@ -11,7 +11,16 @@ from tests.services import ROOT
 
 KEY = "k3J9x-Lq7Zt2_" * 5
 PRODUCTION = {"PUBLIC_BASE_URL": "https://repairs.example.org", "BEHIND_PROXY": "1", "SECRET_KEY": KEY}
-OURS = ("BROKER_URL", "SMTP_URL", "SECRET_KEY", "DATABASE_URL", "DJANGO_SETTINGS_MODULE", "PORT", "DEBUG", "DEMO")
+OURS = (
+    "BROKER_URL",
+    "SMTP_URL",
+    "SECRET_KEY",
+    "DATABASE_URL",
+    "DJANGO_SETTINGS_MODULE",
+    "PORT",
+    "DEBUG",
+    "DEMO",
+)
 
 
 def environment(var: Path, **extra: str) -> dict[str, str]:

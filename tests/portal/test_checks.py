@@ -41,8 +41,13 @@ def test_sqlite_without_our_options_is_an_error(opened_with):
 
 def test_the_file_system_is_that_of_the_nearest_mount(tmp_path):
     mounts = tmp_path / "mounts"
-    mounts.write_text("/dev/a / ext4 rw 0 0\nserver:/b /srv nfs4 rw 0 0\n/dev/c /srv/local\\040disk xfs rw 0 0\n")
-    kinds = [checks.file_system_of(checks.Path(p), mounts) for p in ("/home", "/srv/shop", "/srv/local disk/var", "/srvx")]
+    mounts.write_text(
+        "/dev/a / ext4 rw 0 0\nserver:/b /srv nfs4 rw 0 0\n/dev/c /srv/local\\040disk xfs rw 0 0\n"
+    )
+    kinds = [
+        checks.file_system_of(checks.Path(p), mounts)
+        for p in ("/home", "/srv/shop", "/srv/local disk/var", "/srvx")
+    ]
     assert kinds == ["ext4", "nfs4", "xfs", "ext4"]
 
 

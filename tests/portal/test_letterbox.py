@@ -8,7 +8,9 @@ from portal import letterbox
 from tests.portal.fresh import KEY, python
 from tests.services import free_port
 
-LETTER = b"Subject: =?utf-8?q?caf=C3=A9?=\r\nTo: ada@example.org\r\n\r\nDots:\r\n.one\r\n..two\r\n\xc3\xa9\r\n"
+LETTER = (
+    b"Subject: =?utf-8?q?caf=C3=A9?=\r\nTo: ada@example.org\r\n\r\nDots:\r\n.one\r\n..two\r\n\xc3\xa9\r\n"
+)
 
 
 @pytest.fixture
@@ -46,7 +48,9 @@ def test_a_letter_that_cannot_be_kept_is_not_acknowledged(post, tmp_path):
 
 
 def test_a_port_in_use_is_said_in_one_line(post, tmp_path, unused_port_taken):
-    done = python("manage.py", "letterbox", var=tmp_path, SECRET_KEY=KEY, LETTERBOX_PORT=str(unused_port_taken))
+    done = python(
+        "manage.py", "letterbox", var=tmp_path, SECRET_KEY=KEY, LETTERBOX_PORT=str(unused_port_taken)
+    )
     assert done.stderr.strip().count("\n") == 0
     assert f"Port {unused_port_taken} is in use" in done.stderr
 

@@ -10,12 +10,16 @@ KEY = secrets.token_urlsafe(32)
 
 
 def line(message, *args, error=None):
-    record = logging.LogRecord("portal", logging.INFO, __file__, 1, message, args, error and (type(error), error, None))
+    record = logging.LogRecord(
+        "portal", logging.INFO, __file__, 1, message, args, error and (type(error), error, None)
+    )
     logs.Scrub().filter(record)
     return logs.Lines().format(record)
 
 
-@pytest.mark.parametrize("where", ["/open/{}", "/open/{}/", "GET /open/{} HTTP/1.1", "http://localhost/open/{}?x=1"])
+@pytest.mark.parametrize(
+    "where", ["/open/{}", "/open/{}/", "GET /open/{} HTTP/1.1", "http://localhost/open/{}?x=1"]
+)
 def test_a_private_key_never_reaches_a_log_line(where):
     assert KEY not in line("Not Found: %s", where.format(KEY))
 
