@@ -14,8 +14,15 @@ from .prose import PLACE
 from .schema import ChoiceField, Mechanism, NumberField
 
 LONGEST_SENTENCE = 30
-# What an owner is never asked to do. Each is let off when the sentence forbids it ("Do not oil it").
+# What an owner is never asked to do, unless the sentence forbids it ("Do not oil it").
 UNSAFE = re.compile(
+    r"\b(open|unscrew|dismantle|disassemble|take (?:it |the \w+ )?apart|take off|remove|pry|prise|lever up|oil|grease|"
+    r"lubricate|spray|wipe|rinse|wash|scrape|solvent|alcohol|naphtha|acetone|force|push hard|pull hard|press hard|knock|"
+    r"tap|hit|shake|bend|heat|warm|freeze|drill|cut|poke|tweezers|screwdriver|pliers)\b",
+    re.IGNORECASE,
+)
+FORBIDS = re.compile(r"\b(?:do not|don't|never|without|cannot)\b[^,;]*$", re.IGNORECASE)
+SAFE = re.compile(
     r"\b(open|unscrew|dismantle|disassemble|take (?:it |the \w+ )?apart|take off|remove|pry|prise|lever up|oil|grease|"
     r"lubricate|spray|wipe|rinse|wash|scrape|solvent|alcohol|naphtha|acetone|force|push hard|pull hard|press hard|knock|"
     r"tap|hit|shake|bend|heat|warm|freeze|drill|cut|poke|tweezers|screwdriver|pliers)\b",
@@ -25,7 +32,8 @@ FORBIDS = re.compile(
     r"^(do not|don't|never|leave|please do not)\b|\b(do not|don't|never|not|without)\b", re.IGNORECASE
 )
 SAFE = re.compile(
-    r"\bopen the film door\b|\btake off the (?:lens cap|lens hood|case)\b|\bwash your hands\b", re.IGNORECASE
+    r"\bopen the film door\b|\bfilm door still open\b|\bwide open\b|\btake off the (?:lens cap|lens hood|case)\b|\bwash your hands\b",
+    re.IGNORECASE,
 )
 
 
@@ -176,9 +184,14 @@ def _steps(entry: Explanation) -> Iterator[Problem]:
         yield Problem(entry.path, written.line, "what an owner can do must be numbered steps")
     for line, text in _pieces(written):
         for sentence in _sentences(text):
-            unsafe = UNSAFE.search(SAFE.sub("", sentence))
-            if unsafe and not FORBIDS.search(sentence):
-                yield Problem(entry.path, line, f"an unsafe verb in an owner's step: {unsafe.group()!r}")
+            for verb in unsafe_verbs(sentence):
+                yield Problem(entry.path, line, f"an unsafe verb in an owner's step: {verb!r}")
+
+
+def unsafe_verbs(sentence: str) -> list[str]:
+    """Unsafe verbs that the sentence asks for. One is let off when the same clause forbids it before naming it."""
+    told = SAFE.sub("", sentence)
+    return [verb.group() for verb in UNSAFE.finditer(told) if not FORBIDS.search(told[: verb.start()])]
 
 
 def _undefined_words(entry: Explanation) -> Iterator[Problem]:

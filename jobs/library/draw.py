@@ -34,7 +34,7 @@ _FRAME = (
 
 
 class Param(Strict):
-    """One parameter: a whole number between limits, or one or more words of a list (parted by spaces)."""
+    """One parameter: a number between limits, or one or more words of a list (parted by spaces)."""
 
     key: Key
     meaning: Line
@@ -79,6 +79,12 @@ def plus(value: object, more: object) -> str:
 @register.filter
 def minus(value: object, less: object) -> str:
     return _short(float(str(value)) - float(str(less)))
+
+
+@register.filter
+def then(value: object, more: object) -> str:
+    """One text after another. Django's own `add` would add the numbers in them."""
+    return f"{value}{more}"
 
 
 @register.filter
@@ -209,11 +215,11 @@ def _checked_value(param: Param, value: str | int) -> str:
         given = text.split()
         fits = set(given) <= set(param.words) and (param.several or len(given) == 1)
     else:
-        fits = bool(re.fullmatch(r"-?\d{1,6}", text)) and _inside(param, int(text))
+        fits = bool(re.fullmatch(r"-?\d{1,6}(\.\d{1,3})?", text)) and _inside(param, float(text))
     if not fits:
         raise BadFact(param.key, f"The drawing cannot show {text!r} for {param.meaning}.")
     return text
 
 
-def _inside(param: Param, number: int) -> bool:
+def _inside(param: Param, number: float) -> bool:
     return (param.low is None or number >= param.low) and (param.high is None or number <= param.high)

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 from .explanation import Explanation
 from .load import entries
 
-_EVERYDAY = frozenset(
-    "a an and are as at be been but by can do does for from goes had has have i in is it its me my no not of on or "
-    "so that the them then there they this to was were what when which why will with you your camera".split()  # noqa: SIM905 - a list of words reads best as words
-)
+_EVERYDAY_WORDS = """
+a an and are as at be been but by can do does for from goes had has have i in is it its me my no not of on or
+so that the them then there they this to was were what when which why will with you your camera
+"""
+_EVERYDAY = frozenset(_EVERYDAY_WORDS.split())
 _ENDINGS = ("ing", "ed", "es", "s")
 
 

@@ -30,7 +30,7 @@ def entries() -> dict[str, Explanation]:
 
 def files(folder: Path) -> list[Path]:
     """The entries' files: `<mechanism>/<slug>.md`."""
-    return sorted(folder.glob("*/*.md"))
+    return sorted(path for path in folder.glob("*/*.md") if path.name != "README.md")
 
 
 def load(path: Path) -> Explanation:

@@ -20,6 +20,7 @@ from .facts import Fact
 from .shared import Glossary, Word
 
 PLACE = re.compile(r"\{([a-z][a-z0-9_]*|mark:[1-9])\}")
+_LIST_GAP = re.compile(r"\n\n(?=- |[1-9]\d?\. )")
 _MARK = re.compile(r"\{mark:([1-9])\}")
 
 
@@ -140,4 +141,5 @@ def to_text(html: str) -> str:
     parser = _PlainText()
     parser.feed(html)
     parser.close()
-    return "\n\n".join(line.strip() for line in parser.lines if line.strip())
+    told = "\n\n".join(line.strip() for line in parser.lines if line.strip())
+    return _LIST_GAP.sub("\n", told)
