@@ -23,7 +23,9 @@ from portal.limits import network, take
 ASKS, ASKS_SECONDS = 10, 3600  # from one network
 SENT, SENT_SECONDS = 3, 3600  # for one contact, and for one job
 HANDFUL = 5
-ANSWER_SECONDS = 0.4  # longer than the work for somebody we know takes, so that the clock tells nothing either
+ANSWER_SECONDS = (
+    0.4  # longer than the work for somebody we know takes, so that the clock tells nothing either
+)
 
 
 class FindForm(forms.Form):
@@ -33,8 +35,12 @@ class FindForm(forms.Form):
         label=_("Your reference or your e-mail address"),
         max_length=254,
         help_text=_("The reference stands in every letter from us and reads like 4TM7-QKR."),
-        widget=forms.TextInput(attrs={"autocomplete": "email", "autocapitalize": "off", "spellcheck": "false"}),
-        error_messages={"required": _("Type the reference of your repair, or the e-mail address we write to.")},
+        widget=forms.TextInput(
+            attrs={"autocomplete": "email", "autocapitalize": "off", "spellcheck": "false"}
+        ),
+        error_messages={
+            "required": _("Type the reference of your repair, or the e-mail address we write to.")
+        },
     )
 
     def clean_contact(self) -> str:
@@ -100,5 +106,7 @@ def _address(contact: str) -> str:
     try:
         validate_email(contact)
     except ValidationError:
-        raise ValidationError(_("Something is missing in this e-mail address. It reads name@example.org.")) from None
+        raise ValidationError(
+            _("Something is missing in this e-mail address. It reads name@example.org.")
+        ) from None
     return contact.casefold()

@@ -40,7 +40,9 @@ class LoginForm(AuthenticationForm):
 
     def clean(self) -> dict[str, Any]:
         if not self._may_try():
-            raise ValidationError(_("Too many tries. Wait a quarter of an hour, then try again."), code="too_often")
+            raise ValidationError(
+                _("Too many tries. Wait a quarter of an hour, then try again."), code="too_often"
+            )
         return super().clean()
 
     def _may_try(self) -> bool:
@@ -87,7 +89,9 @@ class NewPassword(PasswordChangeForm):
         self.label_suffix = ""
         self.fields["old_password"].label = _("Your present password")
         self.fields["new_password1"].label = _("The new one")
-        self.fields["new_password1"].help_text = _("Twelve signs or more. A few words that only you would put together are best.")
+        self.fields["new_password1"].help_text = _(
+            "Twelve signs or more. A few words that only you would put together are best."
+        )
         self.fields["new_password2"].label = _("The new one once more")
         self.fields["new_password2"].help_text = ""
 

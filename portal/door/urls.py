@@ -1,6 +1,6 @@
 from django.urls import URLPattern, path
 
-from portal.door import asking, opening, staff
+from portal.door import asking, first_run, letterbox, letters_off, opening, staff
 
 urlpatterns: list[URLPattern] = [
     path("open/<str:key>", opening.open_link, name="open_link"),
@@ -8,6 +8,11 @@ urlpatterns: list[URLPattern] = [
     path("forget/", opening.forget_device, name="forget_device"),
     path("find/", asking.find, name="find"),
     path("asked/", asking.link_asked, name="link_asked"),
+    path("letters-off/<str:token>/", letters_off.letters_off, name="letters_off"),
+    path("first-run/", first_run.first_run, name="first_run"),
+    path("letterbox/", letterbox.letterbox, name="letterbox"),
+    path("letterbox/<str:name>/", letterbox.letterbox_mail, name="letterbox_mail"),
+    path("letterbox/<str:name>/html/", letterbox.letterbox_html, name="letterbox_html"),
     path("staff/", staff.login, name="login"),
     path("staff/out/", staff.logout, name="logout"),
     path("staff/password/", staff.password, name="password"),

@@ -1,0 +1,148 @@
+"""Every letter as it was received on this machine: for the demo and for development, never for a real workshop."""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from email import policy
+from email.message import EmailMessage
+from email.parser import BytesHeaderParser, BytesParser
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+from csp.decorators import csp_update
+from django.conf import settings
+from django.core.paginator import Paginator
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from portal.access import for_everyone
+from portal.mail_view import SANDBOX, Picture, framed
+
+ON_A_PAGE = 50
+NAME = re.compile(r"[A-Za-z0-9.-]+\.eml")
+TOLD_HEADERS = (
+    *(
+        "From",
+        "To",
+        "Reply-To",
+        "Subject",
+        "Date",
+        "Message-ID",
+        "In-Reply-To",
+        "References",
+        "Auto-Submitted",
+    ),
+    *("List-Id", "List-Unsubscribe", "List-Unsubscribe-Post"),
+)
+
+
+@dataclass(frozen=True)
+class Kept:
+    """One letter in the box. `name` is its file's name."""
+
+    name: str
+    mail: EmailMessage
+
+    @property
+    def subject(self) -> str:
+        return str(self.mail["Subject"] or "")
+
+    @property
+    def to(self) -> str:
+        return str(self.mail["To"] or "")
+
+    @property
+    def at(self) -> datetime | None:
+        """When it was received, from the file's name."""
+        try:
+            stamp = datetime.strptime(self.name.partition("Z-")[0] + "+0000", "%Y%m%dT%H%M%S.%f%z")
+        except ValueError:
+            return None
+        return timezone.localtime(stamp)
+
+    def headers(self) -> Iterator[tuple[str, str]]:
+        for name in TOLD_HEADERS:
+            for value in self.mail.get_all(name, []):
+                yield name, str(value)
+
+    def text(self) -> str:
+        return self._content("plain")
+
+    def html(self) -> str:
+        return self._content("html")
+
+    def pictures(self) -> dict[str, Picture]:
+        """Content-ID without its brackets -> type and bytes, of every picture inside."""
+        found = [
+            part for part in self.mail.walk() if part.get_content_maintype() == "image" and part["Content-ID"]
+        ]
+        return {
+            str(part["Content-ID"]).strip("<> "): (part.get_content_type(), part.get_content())
+            for part in found
+        }
+
+    def _content(self, kind: str) -> str:
+        part = self.mail.get_body((kind,))
+        return str(part.get_content()) if part else ""
+
+
+def in_the_demo(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """404 anywhere else: these letters hold private links."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if not (settings.DEMO or settings.DEBUG):
+            raise Http404
+        return view(request, *args, **kwargs)
+
+    return guarded
+
+
+@require_safe
+@for_everyone
+@in_the_demo
+def letterbox(request: HttpRequest) -> HttpResponse:
+    page = Paginator(names(), ON_A_PAGE).get_page(request.GET.get("page"))
+    letters = [Kept(name, _parse(name, BytesHeaderParser)) for name in page]
+    return render(request, "door/letterbox.html", {"page": page, "letters": letters})
+
+
+@require_safe
+@for_everyone
+@in_the_demo
+@csp_update({"frame-src": ["'self'"]})
+def letterbox_mail(request: HttpRequest, name: str) -> HttpResponse:
+    return render(request, "door/letterbox_mail.html", {"letter": whole(name), "sandbox": SANDBOX})
+
+
+@require_safe
+@for_everyone
+@in_the_demo
+def letterbox_html(request: HttpRequest, name: str) -> HttpResponse:
+    """The HTML of one letter, for its frame."""
+    letter = whole(name)
+    if not letter.html():
+        raise Http404
+    return framed(letter.html(), letter.pictures())
+
+
+def names() -> list[str]:
+    """Newest first: a name begins with the time in UTC."""
+    return sorted((path.name for path in Path(settings.LETTERBOX_DIR).glob("*.eml")), reverse=True)
+
+
+def whole(name: str) -> Kept:
+    if not NAME.fullmatch(name) or not (Path(settings.LETTERBOX_DIR) / name).is_file():
+        raise Http404
+    return Kept(name, _parse(name, BytesParser))
+
+
+def _parse(name: str, parser: type[BytesParser] | type[BytesHeaderParser]) -> EmailMessage:
+    with (Path(settings.LETTERBOX_DIR) / name).open("rb") as file:
+        mail = parser(policy=policy.default).parse(file)
+    assert isinstance(mail, EmailMessage)
+    return mail

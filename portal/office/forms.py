@@ -1,0 +1,180 @@
+"""The workshop's own forms: what it is, how letters leave it, who works in it."""
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.functional import Promise
+from django.utils.translation import gettext_lazy as _
+
+from jobs.models import Staff, Workshop
+from jobs.words import TaxMode
+from notifications.models import MailAccount
+from portal.office import choices
+from portal.office.fields import DaysField, MoneyField, PercentField
+
+LONG = forms.Textarea(attrs={"rows": 3})
+
+
+class Plain(forms.Form):
+    """No colon after labels; our sentence where something is missing."""
+
+    missing: dict[str, Promise] = {}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+        for name, field in self.fields.items():
+            field.error_messages["required"] = self.missing.get(name, _("This has to be filled in."))
+
+
+class HouseForm(Plain):
+    """What is asked before the first job: fields of Workshop."""
+
+    missing = {
+        "name": _("What is the workshop called?"),
+        "place": _("Which town is it in?"),
+        "address": _("Customers post their cameras to this address."),
+    }
+
+    name = forms.CharField(label=_("Name of the workshop"), max_length=80)
+    place = forms.CharField(
+        label=_("Place"), max_length=80, help_text=_("The town, as it stands at the foot of a page.")
+    )
+    address = forms.CharField(
+        label=_("Postal address"),
+        max_length=400,
+        widget=LONG,
+        help_text=_("Where parcels go. Without the name."),
+    )
+    telephone = forms.CharField(label=_("Telephone"), max_length=40, required=False)
+    email = forms.EmailField(
+        label=_("E-mail"),
+        required=False,
+        help_text=_("Answers to letters come here, and news for the workshop."),
+    )
+    hours = forms.CharField(
+        label=_("Opening hours"),
+        max_length=400,
+        required=False,
+        widget=LONG,
+        help_text=_("In words: Tuesday to Saturday, 10 to 5."),
+    )
+    time_zone = forms.ChoiceField(label=_("Time zone"), choices=choices.time_zones)
+    currency = forms.ChoiceField(label=_("Currency"), choices=choices.currencies)
+    tax_mode = forms.ChoiceField(label=_("Tax"), choices=TaxMode.choices, widget=forms.RadioSelect)
+    tax_name = forms.CharField(
+        label=_("Name of the tax"), max_length=20, required=False, help_text=_("VAT, for example.")
+    )
+    tax_rate_bp = PercentField(label=_("Rate of the tax in per cent"), required=False)
+
+    def clean(self) -> dict[str, Any]:
+        told = super().clean() or {}
+        if told.get("tax_mode") not in (None, TaxMode.NONE):
+            if not told.get("tax_name"):
+                self.add_error(
+                    "tax_name", ValidationError(_("What is the tax called? It stands on each quote."))
+                )
+            if "tax_rate_bp" in told and not told["tax_rate_bp"]:
+                self.add_error("tax_rate_bp", ValidationError(_("How many per cent is it?")))
+        return told
+
+    def house(self) -> dict[str, Any]:
+        """Values for the fields of Workshop."""
+        return {name: self.cleaned_data[name] for name in self.fields if hasattr(Workshop, name)}
+
+
+class SettingsForm(HouseForm):
+    """The same and what has a good default in the beginning."""
+
+    signed_by = forms.CharField(label=_("Letters are signed by"), max_length=80, required=False)
+    quote_days = forms.IntegerField(label=_("Days a quote is good for"), min_value=1, max_value=365)
+    nudge_days = DaysField(
+        label=_("Days after which an answer is chased"),
+        required=False,
+        help_text=_("3, 7, 14. Empty: never by itself."),
+    )
+    assessment_fee = MoneyField(label=_("Price of an examination"), required=False)
+    carriage_fee = MoneyField(label=_("Price of insured post home"), required=False)
+    warranty_months = forms.IntegerField(label=_("Months of warranty"), min_value=0, max_value=120)
+
+    def __init__(self, *args: Any, currency: str = "GBP", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ("assessment_fee", "carriage_fee"):
+            self.fields[name].currency = currency  # type: ignore[attr-defined]
+
+
+class MailForm(Plain):
+    """The mailbox that letters go out by. All empty: the one that the environment names (SMTP_URL)."""
+
+    host = forms.CharField(
+        label=_("Mail server"),
+        max_length=255,
+        required=False,
+        help_text=_("smtp.example.org. Your mail provider tells you."),
+    )
+    port = forms.IntegerField(label=_("Port"), min_value=1, max_value=65_535, required=False)
+    security = forms.ChoiceField(
+        label=_("Security"), choices=MailAccount.Security.choices, widget=forms.RadioSelect, required=False
+    )
+    user = forms.CharField(
+        label=_("User name"),
+        max_length=254,
+        required=False,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    # Comes back to who typed it, over the same private page, so that a slip elsewhere does not cost it.
+    mail_password = forms.CharField(
+        label=_("Password of the mailbox"),
+        max_length=254,
+        required=False,
+        strip=False,
+        widget=forms.PasswordInput(render_value=True, attrs={"autocomplete": "off"}),
+    )
+    from_address = forms.EmailField(
+        label=_("Letters come from"), required=False, help_text=_("The address that customers see.")
+    )
+
+    def clean(self) -> dict[str, Any]:
+        told = super().clean() or {}
+        if self.has_mailbox(told):
+            for name, sentence in self._needed().items():
+                if name not in self.errors and not told.get(name):
+                    self.add_error(name, ValidationError(sentence))
+        return told
+
+    def has_mailbox(self, told: dict[str, Any]) -> bool:
+        return any(told.get(name) for name in ("host", "user", "mail_password"))
+
+    def _needed(self) -> dict[str, Promise]:
+        return {
+            "host": _("Which server takes the letters?"),
+            "port": _("Usually 587 with STARTTLS, 465 with TLS."),
+            "security": _("Your mail provider tells you which."),
+            "from_address": _("Which address do letters come from?"),
+        }
+
+    def account(self) -> dict[str, Any]:
+        """Values for the fields of MailAccount, without the password."""
+        return {
+            name: self.cleaned_data[name] for name in ("host", "port", "security", "user", "from_address")
+        }
+
+
+class HireForm(Plain):
+    missing = {
+        "username": _("Which name will they log in with?"),
+        "full_name": _("Customers read this name under answers."),
+    }
+
+    full_name = forms.CharField(label=_("Name"), max_length=150, help_text=_("As customers read it."))
+    username = forms.SlugField(
+        label=_("Name to log in with"),
+        max_length=60,
+        help_text=_("Short, without spaces."),
+        widget=forms.TextInput(attrs={"autocapitalize": "off", "autocomplete": "off"}),
+        error_messages={"invalid": _("Letters, figures and hyphens only.")},
+    )
+    email = forms.EmailField(label=_("E-mail"), required=False)
+    role = forms.ChoiceField(
+        label=_("Role"), choices=Staff.Role.choices, widget=forms.RadioSelect, initial=Staff.Role.TECHNICIAN
+    )
