@@ -126,5 +126,5 @@ class Job(models.Model):
         return self.quotes.filter(state=Quote.State.OPEN).first()
 
     def days_held(self, now: datetime | None = None) -> int:
-        """Whole days since the move became its present holder's."""
-        return ((now or timezone.now()) - self.holder_since).days
+        """Days since the move became its present holder's, counted as a calendar counts them: yesterday evening is one day ago."""
+        return (timezone.localdate(now) - timezone.localdate(self.holder_since)).days
