@@ -34,8 +34,7 @@ def may_see(request: HttpRequest, photo: Photo) -> bool:
         return True
     if photo.job is None:
         return str(photo.basket) == request.session.get("basket")
-    unposted = photo.finding is not None and photo.finding.state == "draft"
-    return not unposted and live_link(request, photo.job.ref) is not None
+    return not photo.is_unposted and live_link(request, photo.job.ref) is not None
 
 
 def nearest(photo: Photo, width: int) -> str:

@@ -30,10 +30,21 @@ class Draft:
 
 
 def keep(job: Job, draft: Draft, finding: Finding | None = None) -> Finding:
-    """Keep a finding for later: new, or written over one that is not posted yet. Nobody but staff sees it."""
+    """Keep a finding for later: new, or written over one that is not posted yet. Nobody but staff sees it.
+
+    A new one that says word for word what a draft or posted one of the job says is that one: a form sent twice is one finding.
+    """
     with changing(job) as fresh:
         require(fresh, stages.MAY_POST_FINDINGS)
-        finding = finding or Finding(job=fresh)
+        if finding is None:
+            if twin := _twin(fresh, draft):
+                return twin
+            finding = Finding(job=fresh)
+        else:
+            # Looked at again inside the lock: it may have been posted since the form was opened.
+            finding.refresh_from_db()
+        if finding.state == Finding.State.POSTED and _says(finding, draft):
+            return finding
         if finding.state != Finding.State.DRAFT:
             raise Refused(_("This finding is posted. Correct it instead, so that the change shows."))
         _fill(finding, draft)
@@ -58,13 +69,18 @@ def post(finding: Finding, by: Actor) -> Finding:
 
 
 def correct(finding: Finding, draft: Draft, because: str, by: Actor) -> Finding:
-    """Change a posted finding in the open: the customer sees what it says now, what it said before, and why."""
-    if not because.strip():
-        raise Refused(_("Say why it changes. The customer reads this."), "because")
+    """Change a posted finding in the open: the customer sees what it says now, what it said before, and why.
+
+    Does nothing when it says so already.
+    """
     with changing(finding.job) as job:
         finding.refresh_from_db()
         if finding.state != Finding.State.POSTED:
             raise Refused(_("Only a posted finding can be corrected."))
+        if _says(finding, draft):
+            return finding
+        if not because.strip():
+            raise Refused(_("Say why it changes. The customer reads this."), "because")
         _fill(finding, draft)
         finding.shown = shown(finding.explanation, finding.facts)
         finding.save()
@@ -104,6 +120,8 @@ def answer_story(job: Job, answer: str, by: Actor) -> None:
         raise Refused(_("Write the answer in a sentence or two."), "answer")
     with changing(job) as fresh:
         require(fresh, stages.MAY_POST_FINDINGS)
+        if fresh.story_answer == answer.strip():
+            return  # said already: one letter is enough
         fresh.story_answer = answer.strip()
         fresh.save(update_fields=["story_answer"])
         journal.append(fresh, Kind.STORY_ANSWERED, by, {"answer": fresh.story_answer})
@@ -121,6 +139,15 @@ def shown(explanation: str, facts: dict[str, Any]) -> dict[str, Any]:
         raise Refused(str(bad), "facts") from bad
     except KeyError as gone:
         raise Refused(_("The library has no such explanation."), "explanation") from gone
+
+
+def _says(finding: Finding, draft: Draft) -> bool:
+    return all(getattr(finding, name) == value for name, value in vars(draft).items())
+
+
+def _twin(job: Job, draft: Draft) -> Finding | None:
+    same = job.findings.exclude(state=Finding.State.WITHDRAWN).filter(title=draft.title)
+    return next((finding for finding in same if _says(finding, draft)), None)
 
 
 def _fill(finding: Finding, draft: Draft) -> None:

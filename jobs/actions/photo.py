@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from datetime import timedelta
 from uuid import UUID
 
+from django.db import transaction
 from django.db.models import F, Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.actions.moving import changing
 from jobs.actions.refusals import Refused
+from jobs.darkroom import store
 from jobs.darkroom import store
 from jobs.models import Finding, Job, Mark, Photo
 
@@ -105,3 +107,21 @@ def describe_photo(photo: Photo, *, caption: str, finding: Finding | None, rings
         photo.save(update_fields=["caption", "finding", "purpose"])
         photo.marks.all().delete()
         Mark.objects.bulk_create([Mark(photo=photo, n=ring.n, x=ring.x, y=ring.y, r=ring.r) for ring in rings])
+
+
+def discard_photo(photo: Photo) -> None:
+    """Throw away a photograph that nobody but staff has seen: one of a draft, or taken for a finding and in none yet."""
+    seen = photo.purpose != Photo.Purpose.FINDING or (photo.finding and photo.finding.state != Finding.State.DRAFT)
+    if seen:
+        raise Refused(_("The customer has seen this photograph, so it stays."))
+    incoming, sizes = photo.incoming, dict(photo.sizes)
+    photo.delete()
+    transaction.on_commit(lambda: _forget_files(incoming, sizes))
+
+
+def _forget_files(incoming: str, sizes: dict[str, str]) -> None:
+    """Remove files that no photograph names any more: equal pictures share one file."""
+    store.forget(incoming)
+    for width, name in sizes.items():
+        if not Photo.objects.filter(**{f"sizes__{width}": name}).exists():
+            store.forget(name)

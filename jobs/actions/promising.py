@@ -21,6 +21,8 @@ def promise(job: Job, likely_by: date, surely_by: date, by: Actor, note: str = "
     with changing(job) as fresh:
         if fresh.is_over:
             raise Refused(_("This job is over."))
+        if (fresh.likely_by, fresh.surely_by, fresh.promise_note) == (likely_by, surely_by, note):
+            return  # said already: one letter is enough
         fresh.likely_by, fresh.surely_by, fresh.promise_note = likely_by, surely_by, note
         fresh.save(update_fields=["likely_by", "surely_by", "promise_note"])
         journal.append(

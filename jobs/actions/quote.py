@@ -42,16 +42,20 @@ def draft_quote(job: Job) -> Quote:
 
 
 def put_line(quote: Quote, line: LineDraft, old: Line | None = None) -> Line:
-    """Add a line to a draft, or write over one of its lines. Raises Refused for a finding of another job."""
+    """Add a line to a draft, or write over one of its lines. Raises Refused for a finding of another job.
+
+    A new line equal to one that is there is that one: a form sent twice adds one line.
+    """
     if not line.title.strip():
         raise Refused(_("Say what this line is for."), "title")
     if any(finding.job_id != quote.job_id for finding in line.findings):
         raise Refused(_("That finding belongs to another job."), "findings")
     with changing(quote.job):
         _must_be_draft(quote)
-        row = old or Line(quote=quote, position=_next_position(quote))
-        for name in ("kind", "need", "title", "why", "price", "months"):
-            setattr(row, name, getattr(line, name))
+        said = {name: getattr(line, name) for name in ("kind", "need", "title", "why", "price", "months")}
+        row = old or quote.lines.filter(**said).first() or Line(quote=quote, position=_next_position(quote))
+        for name, value in said.items():
+            setattr(row, name, value)
         row.save()
         row.findings.set(line.findings)
         return row

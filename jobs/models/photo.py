@@ -13,8 +13,8 @@ class PhotoQuerySet(models.QuerySet["Photo"]):
         return self.filter(state=Photo.State.PROCESSING)
 
     def for_the_customer(self) -> "PhotoQuerySet":
-        """Ready photographs that the customer may see: not those of a finding that was never posted."""
-        return self.ready().exclude(finding__state="draft")
+        """Ready photographs that the customer may see: not those of a finding that was never posted, nor taken for none yet."""
+        return self.ready().exclude(finding__state="draft").exclude(purpose="finding", finding__isnull=True)
 
 
 class Photo(models.Model):
@@ -62,6 +62,11 @@ class Photo(models.Model):
 
     def __str__(self) -> str:
         return self.caption or self.file_name or str(self.uid)
+
+    @property
+    def is_unposted(self) -> bool:
+        """Taken for a finding that the customer cannot see yet, or for none yet."""
+        return self.purpose == self.Purpose.FINDING and (self.finding is None or self.finding.state == "draft")
 
 
 class Mark(models.Model):

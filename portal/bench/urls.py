@@ -1,3 +1,38 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from portal.bench import arrival, bench, call, finding, job, photos, proving, quote, telling, times, work
+
+urlpatterns = [
+    path("", bench.bench, name="bench"),
+    path("<str:ref>/", job.bench_job, name="bench_job"),
+    path("<str:ref>/arrival/", arrival.arrival, name="bench_arrival"),
+    path("<str:ref>/examine/", arrival.examine, name="bench_examine"),
+    path("<str:ref>/findings/new/", finding.finding_new, name="bench_finding_new"),
+    path("<str:ref>/findings/<int:pk>/", finding.finding, name="bench_finding"),
+    path("<str:ref>/findings/<int:pk>/drop/", finding.finding_drop, name="bench_finding_drop"),
+    path("<str:ref>/findings/<int:pk>/take-back/", finding.finding_back, name="bench_finding_back"),
+    path("<str:ref>/explanations/", finding.explanations, name="bench_explanations"),
+    path("<str:ref>/photos/", photos.photos, name="bench_photos"),
+    path("<str:ref>/photos/<uuid:uid>/", photos.photo, name="bench_photo"),
+    path("<str:ref>/story/", telling.story, name="bench_story"),
+    path("<str:ref>/questions/<int:pk>/", telling.answer_question, name="bench_answer"),
+    path("<str:ref>/dates/", telling.promise_dates, name="bench_promise"),
+    path("<str:ref>/quote/", quote.quote, name="bench_quote"),
+    path("<str:ref>/quote/lines/<int:pk>/", quote.quote_line, name="bench_quote_line"),
+    path("<str:ref>/quote/lines/<int:pk>/out/", quote.quote_line_out, name="bench_quote_line_out"),
+    path("<str:ref>/quote/take-back/", quote.quote_back, name="bench_quote_back"),
+    path("<str:ref>/quote/again/", quote.quote_renew, name="bench_quote_renew"),
+    path("<str:ref>/quote/telephone/", call.call, name="bench_call"),
+    path("<str:ref>/work/", work.work, name="bench_work"),
+    path("<str:ref>/part/", work.part, name="bench_part"),
+    path("<str:ref>/part/came/", work.part_here, name="bench_part_came"),
+    path("<str:ref>/claim/", work.claim, name="bench_claim"),
+    path("<str:ref>/nothing/", work.nothing, name="bench_nothing"),
+    path("<str:ref>/times/", times.times, name="bench_times"),
+    path("<str:ref>/proving/", proving.proving, name="bench_proving"),
+    path("<str:ref>/proving/start/", proving.prove_start, name="bench_prove"),
+    path("<str:ref>/results/", photos.results, name="bench_results"),
+    path("<str:ref>/send-back/", work.sent_back, name="bench_send_back"),
+    path("<str:ref>/delivered/", work.delivered, name="bench_delivered"),
+    path("<str:ref>/end/", work.withdrawn, name="bench_withdraw"),
+]

@@ -1,0 +1,130 @@
+"""The work and the way home: begun, held up by a part, sent back, delivered; or ended without repair."""
+
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_http_methods, require_POST
+
+from jobs.actions.leaving import cost_of_leaving, withdraw
+from jobs.actions.warranting import accept_claim
+from jobs.actions.working import await_part, deliver, nothing_to_mend, part_came, send_back, start_work
+from jobs.models import Job
+from jobs.words import ReturnBy
+from portal.access import for_staff
+from portal.bench.answers import carried_out, status
+from portal.bench.common import pressed, show, to_job, with_job
+from portal.bench.fields import DayField
+
+
+@require_POST
+@for_staff
+@with_job
+def work(request: HttpRequest, job: Job) -> HttpResponse:
+    return pressed(request, job, lambda: start_work(job, request.actor), _("The work has begun."))  # type: ignore[attr-defined]
+
+
+@require_POST
+@for_staff
+@with_job
+def part_here(request: HttpRequest, job: Job) -> HttpResponse:
+    return pressed(request, job, lambda: part_came(job, request.actor), _("The part is here."))  # type: ignore[attr-defined]
+
+
+@require_POST
+@for_staff
+@with_job
+def claim(request: HttpRequest, job: Job) -> HttpResponse:
+    """We have looked: it is ours to put right, at no charge."""
+    return pressed(request, job, lambda: accept_claim(job, request.actor), _("Agreed, under warranty."))  # type: ignore[attr-defined]
+
+
+class PartForm(forms.Form):
+    what = forms.CharField(
+        label=gettext_lazy("Which part"), help_text=gettext_lazy("The customer reads this."), max_length=120
+    )
+    supplier = forms.CharField(label=gettext_lazy("From whom"), max_length=120, required=False)
+    expected_on = DayField(label=gettext_lazy("Expected on"), required=False)
+
+
+@require_http_methods(["GET", "POST"])
+@for_staff
+@with_job
+def part(request: HttpRequest, job: Job) -> HttpResponse:
+    form = PartForm(request.POST if request.method == "POST" else None)
+    if form.is_bound and carried_out(form, lambda: await_part(job, by=request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
+        return to_job(request, job, _("Noted. %(called)s gets a letter.") % {"called": job.customer.called})
+    return show(request, "bench/part.html", job, status(form), form=form)
+
+
+class EmptyForm(forms.Form):
+    """Nothing to fill in: the page asks once more before it is done."""
+
+
+@require_http_methods(["GET", "POST"])
+@for_staff
+@with_job
+def nothing(request: HttpRequest, job: Job) -> HttpResponse:
+    form = EmptyForm(request.POST if request.method == "POST" else None)
+    if form.is_bound and carried_out(form, lambda: nothing_to_mend(job, request.actor)):  # type: ignore[attr-defined]
+        return to_job(request, job, _("Ready, without repair."))
+    return show(request, "bench/nothing.html", job, status(form), form=form)
+
+
+class SendBackForm(forms.Form):
+    carrier = forms.CharField(label=gettext_lazy("Carrier"), max_length=60, required=False)
+    tracking = forms.CharField(label=gettext_lazy("Tracking number"), max_length=60, required=False)
+
+
+@require_http_methods(["GET", "POST"])
+@for_staff
+@with_job
+def sent_back(request: HttpRequest, job: Job) -> HttpResponse:
+    """By post with carrier and number; or handed over, when it is collected."""
+    form = SendBackForm(request.POST if request.method == "POST" else None)
+    if form.is_bound and carried_out(form, lambda: send_back(job, request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
+        collected = job.return_by == ReturnBy.COLLECT
+        return to_job(request, job, _("It is with its owner.") if collected else _("It is on its way home."))
+    return show(request, "bench/send_back.html", job, status(form), form=form)
+
+
+class DeliveredForm(forms.Form):
+    on = DayField(
+        label=gettext_lazy("Delivered on"), help_text=gettext_lazy("The warranty begins on this day.")
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@for_staff
+@with_job
+def delivered(request: HttpRequest, job: Job) -> HttpResponse:
+    form = DeliveredForm(
+        request.POST if request.method == "POST" else None, initial={"on": timezone.localdate()}
+    )
+    if form.is_bound and carried_out(form, lambda: deliver(job, request.actor, form.cleaned_data["on"])):  # type: ignore[attr-defined]
+        return to_job(request, job, _("It is home."))
+    return show(request, "bench/delivered.html", job, status(form), form=form)
+
+
+class WithdrawForm(forms.Form):
+    because = forms.CharField(
+        label=gettext_lazy("Why it ends"),
+        help_text=gettext_lazy("For ourselves; the customer is told what it costs."),
+        max_length=400,
+        required=False,
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@for_staff
+@with_job
+def withdrawn(request: HttpRequest, job: Job) -> HttpResponse:
+    """End it without repair. The page says what that costs before it is done."""
+    form = WithdrawForm(request.POST if request.method == "POST" else None)
+    if form.is_bound and carried_out(
+        form, lambda: withdraw(job, request.actor, form.cleaned_data["because"])
+    ):  # type: ignore[attr-defined]
+        return to_job(request, job, _("The job has ended without repair."))
+    cost = cost_of_leaving(job) if job.may_be_withdrawn else None
+    return show(request, "bench/withdraw.html", job, status(form), form=form, cost=cost)
