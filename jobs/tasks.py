@@ -8,7 +8,7 @@ from django.utils import timezone
 from jobs.actions.photo import MAX_ATTEMPTS, claim_photo, photo_failed, photo_is_ready, throw_away
 from jobs.darkroom import store
 from jobs.darkroom.process import Developed, develop
-from jobs.models import Photo
+from jobs.models import Photo, Trace
 from jobs.waking import wake
 
 ORPHANS_KEPT = timedelta(days=7)

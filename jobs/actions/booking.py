@@ -35,7 +35,7 @@ class Booking:
 
 @transaction.atomic
 def book(booking: Booking, by: Actor | None = None) -> Job:
-    """Make the customer (or find them by address and name), the item and the job in *expected*; take over uploaded photographs."""
+    """Make the customer (or find them, when nothing about them differs), the item and the job in *expected*; take over uploaded photographs."""
     customer = _customer(booking)
     item = Item.objects.create(
         owner=customer,
@@ -66,15 +66,17 @@ def book(booking: Booking, by: Actor | None = None) -> Job:
 
 
 def _customer(booking: Booking) -> Customer:
-    """One person, one row: same address and same name. What they typed this time is the newest that we know."""
-    customer = Customer.objects.filter(email__iexact=booking.email, name__iexact=booking.name).first()
-    if customer is None:
-        customer = Customer(name=booking.name, email=booking.email)
-    customer.telephone = booking.telephone or customer.telephone
-    customer.address = booking.address or customer.address
-    customer.language = booking.language
-    customer.save()
-    return customer
+    """The person, made new unless what was typed is exactly who we know: anybody can type a name, so a booking changes nobody's row."""
+    known = Customer.objects.filter(email__iexact=booking.email, name__iexact=booking.name).order_by("-pk").first()
+    if known and booking.telephone in ("", known.telephone) and booking.address in ("", known.address):
+        return known
+    return Customer.objects.create(
+        name=booking.name,
+        email=booking.email,
+        telephone=booking.telephone,
+        address=booking.address,
+        language=booking.language,
+    )
 
 
 def new_job(*, customer: Customer, item: Item, **fields: object) -> Job:

@@ -10,7 +10,7 @@ from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.models import Job, Kind, Quote, Workshop
 from jobs.quoting import Total, total
-from jobs.words import ReturnBy, Stage, TaxMode
+from jobs.words import Holder, ReturnBy, Stage, TaxMode
 
 
 @dataclass(frozen=True)
@@ -42,6 +42,8 @@ def withdraw(job: Job, by: Actor, because: str = "") -> None:
     """It goes back unrepaired, at any point before the work. An open quote can no longer be answered."""
     with changing(job) as fresh:
         require(fresh, stages.MAY_WITHDRAW)
+        if fresh.stage == Stage.EXPECTED and fresh.holder == Holder.CARRIER:
+            raise Refused(_("It is on its way to us. Once it is here, it can be sent back as it is."))
         cost = cost_of_leaving(fresh)
         fresh.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.DRAFT]).update(state=Quote.State.REPLACED)
         move(fresh, Stage.WITHDRAWN)

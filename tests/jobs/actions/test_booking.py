@@ -28,11 +28,13 @@ def test_two_people_may_share_an_address(cast: Cast) -> None:
     assert Customer.objects.count() == 2
 
 
-def test_a_new_telephone_number_replaces_the_old_and_an_empty_one_does_not(cast: Cast) -> None:
-    cast.book()
-    cast.book(telephone="01632 960199")
-    job = cast.book(telephone="")
-    assert job.customer.telephone == "01632 960199"
+def test_a_booking_changes_nothing_about_somebody_we_know(cast: Cast) -> None:
+    """Anybody can type a name and an address; only a private link lets its customer change them."""
+    first = cast.book()
+    second = cast.book(telephone="01632 960199")
+    first.customer.refresh_from_db()
+    assert first.customer.telephone == "01632 960142"
+    assert second.customer.telephone == "01632 960199"
 
 
 def test_photographs_in_the_basket_become_the_jobs_own(cast: Cast) -> None:

@@ -1,8 +1,9 @@
 import pytest
 
 from jobs import stages
-from jobs.actions import leaving
+from jobs.actions import arriving, leaving
 from jobs.actions.refusals import Refused
+from jobs.actor import Actor
 from jobs.models import Quote
 from jobs.words import ReturnBy, Stage
 from tests.cast import Cast
@@ -19,6 +20,13 @@ def test_it_can_go_back_at_any_point_before_the_work(cast: Cast, stage: Stage) -
 def test_and_not_after_it_has_begun(cast: Cast, stage: Stage) -> None:
     with pytest.raises(Refused):
         leaving.withdraw(cast.job_at(stage), cast.technician)
+
+
+def test_what_is_in_the_post_has_to_arrive_first(cast: Cast) -> None:
+    job = cast.book()
+    arriving.say_posted(job, Actor.customer(job.customer))
+    with pytest.raises(Refused):
+        leaving.withdraw(job, cast.technician)
 
 
 def test_an_open_quote_can_no_longer_be_answered(cast: Cast) -> None:
