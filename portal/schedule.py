@@ -22,6 +22,9 @@ def every(seconds: float, task: str, *args: object, queue: str = "notify") -> di
 
 
 TIMETABLE: dict[str, dict[str, Any]] = {
+    "letters-left-lying": every(10, "notifications.sweep"),
+    "nudges-due": every(10 * MINUTE, "notifications.nudge_due"),
+    "quotes-past-their-day": every(10 * MINUTE, "notifications.lapse_quotes"),
     "pulse-notify": every(MINUTE, "portal.pulse", "notify", queue="notify"),
     "pulse-media": every(MINUTE, "portal.pulse", "media", queue="media"),
     "photographs-left-waiting": every(MINUTE, "jobs.sweep_photos", queue="media"),

@@ -23,7 +23,7 @@ def main() -> None:
     django.setup()
     setup_test_environment(debug=False)
     logging.disable(logging.INFO)
-    made = setup_databases(verbosity=0, interactive=False)
+    made = setup_databases(verbosity=0, interactive=False, serialized_aliases=set())
     try:
         for file in sorted(Path(__file__).parent.glob("rows_*.py")):
             importlib.import_module(f"tests.benchmarks.{file.stem}")
