@@ -38,6 +38,11 @@ class Row:
     now: str
     end_x: float
 
+    @property
+    def line_class(self) -> str:
+        """In force is a thick line, over a thin one, never covered a dotted one."""
+        return {"running": "span", "ended": "tick", "none": "none"}[self.state]
+
 
 @dataclass(frozen=True, slots=True)
 class Cover:

@@ -94,14 +94,14 @@ def _span_of_days(first: date, last: date) -> tuple[Axis, date, date]:
 
 
 def _day_ticks(first: date, last: date) -> tuple[list[date], list[date]]:
-    """Short and long ticks: days and Mondays, or Mondays and first of months, or first of months and of quarters."""
+    """Short and long ticks: days and Mondays, or Mondays and the first of a month, or months and quarters."""
     days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
     mondays = [day for day in days if day.weekday() == 0]
     firsts = [day for day in days if day.day == 1]
     if len(days) <= 50:
         return [day for day in days if day.weekday() != 0], mondays
     if len(days) <= 200:
-        return [day for day in mondays if day.day != 1], firsts
+        return [day for day in mondays if day.day > 7], [day for day in mondays if day.day <= 7]
     quarters = [day for day in firsts if day.month % 3 == 1]
     return [day for day in firsts if day.month % 3 != 1], quarters
 

@@ -71,7 +71,7 @@ def gather(entries: Iterable[Entry], today: date) -> list[Turn]:
         else:
             groups.append([entry])
     turns = []
-    for group, following in zip(groups, [*groups[1:], None], strict=True):
+    for group, following in zip(groups, [*groups[1:], None], strict=False):
         ends = following[0].day if following else None
         turns.append(_turn(group, ends, today))
     return turns[::-1]

@@ -24,7 +24,9 @@ from portal.drawing.turns import Turn
 register = template.Library()
 
 LABELS: dict[str, Promise] = {
-    choice.value: choice.label for words in (Certainty, Bearing, Effect, Need, Holder, Stage) for choice in words
+    choice.value: choice.label
+    for words in (Certainty, Bearing, Effect, Need, Holder, Stage)
+    for choice in words
 }
 # What stands on a bench key, where there is room for two short words.
 SHORT: dict[str, Promise] = {
@@ -45,7 +47,12 @@ RINGED = re.compile(r"\((\d)\)")
 @register.simple_tag
 def icon(name: str, size: str = "i") -> SafeString:
     """A mark out of the sprite, hidden from screen readers: it always stands beside its word. `size` is a class: i or key."""
-    return format_html('<svg class="{}" aria-hidden="true"><use href="{}#i-{}"/></svg>', size, static("portal/icons.svg"), name)
+    return format_html(
+        '<svg class="{}" aria-hidden="true"><use href="{}#i-{}"/></svg>',
+        size,
+        static("portal/icons.svg"),
+        name,
+    )
 
 
 @register.filter
@@ -103,9 +110,15 @@ def day_tag(value: date | datetime | None) -> SafeString | str:
     return format_html('<time datetime="{}">{}</time>', as_day(value).isoformat(), day_filter(value))
 
 
+@register.simple_tag
+def today() -> SafeString | str:
+    """`{% today %}`: today's date, for the letterhead."""
+    return day_tag(timezone.localdate())
+
+
 @register.filter
 def day_short(value: date | datetime | None) -> str:
-    """"30 Oct"."""
+    """ "30 Oct"."""
     return scale.day_text(as_day(value)) if value else ""
 
 
@@ -126,7 +139,11 @@ def waited_tag(since: date | datetime | None) -> str:
 
 @register.inclusion_tag("parts/when.html")
 def when(
-    likely: date, surely: date | None = None, today: date | None = None, lead: str = "", earliest: date | None = None
+    likely: date,
+    surely: date | None = None,
+    today: date | None = None,
+    lead: str = "",
+    earliest: date | None = None,
 ) -> dict[str, Any]:
     """The promise: two dates in words over their scale. `lead` is the sentence above, for what it depends on."""
     drawn = scale.dates(today or timezone.localdate(), likely, surely, earliest)
@@ -187,3 +204,16 @@ def turn_words(turn: Turn) -> str:
     else:
         words = ngettext("%(who)s, for %(n)s day", "%(who)s, for %(n)s days", turn.days)
     return words % {"who": who, "n": turn.days}
+
+
+@register.filter
+def cover_words(row: cover.Row) -> str:
+    """What stands beside a promise of the warranty: "until Tue 2 November"."""
+    day = day_filter(row.until)
+    words = {
+        "running": gettext("until %(day)s"),
+        "ended": gettext("ended %(day)s"),
+        "none": gettext("not covered"),
+    }[row.state]
+    said = words % {"day": day} if row.until else words
+    return f"{said}; {row.note}" if row.note else said

@@ -11,7 +11,14 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+]
 SIZES = {"390": (390, 844), "1280": (1280, 800)}
 
 
@@ -47,7 +54,9 @@ def shoot(names: list[str], port: int, shots: Path) -> None:
         browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
         for size, (width, height) in SIZES.items():
             for scheme in ("light", "dark"):
-                context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme)
+                context = browser.new_context(
+                    viewport={"width": width, "height": height}, color_scheme=scheme
+                )
                 page = context.new_page()
                 page.on("pageerror", lambda error: print("script:", error))
                 for name in names:

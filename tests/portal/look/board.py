@@ -1,6 +1,7 @@
 """Every component once, with invented example data: rendered by the tests, and photographed by tests/journeys/look_sheet.py."""
 
 from datetime import date, timedelta
+from pathlib import Path
 from types import SimpleNamespace as Thing
 from typing import Any
 
@@ -14,87 +15,9 @@ from jobs.words import Bearing, Certainty, Effect
 from portal.drawing import cover, days, marks, scale, turns
 from portal.drawing.pictures import Picture
 
+PAGES = Path(__file__).parent / "pages"
 WORKSHOP = Thing(name="Tidewater Camera Works", place="Saltmere")
 YES_NO = [("yes", "Yes, do it"), ("no", "No, leave it")]
-HEAD = '{% extends "base.html" %}{% load look %}{% block title %}Board{% endblock %}{% block main %}'
-STAFF = '{% extends "staff.html" %}{% load look %}{% block title %}Board{% endblock %}{% block main %}'
-END = "{% endblock %}"
-
-CUSTOMER = """
-<section class="first"><div>
-<p class="item">Your Corvane Skerry <span class="ref">4TM7-QKR</span></p>
-<h1>It is your move, Orla.</h1>
-<p class="lede">We know why it stopped. Once you answer the quote, it goes on the bench.</p>
-{% when likely surely lead="If you answer by Friday, it is back with you" %}
-<p class="do"><a class="act" href="#q">Read and answer the quote</a><a class="quiet" href="#a">Ask us something first</a></p>
-</div>{% include "parts/photo.html" with picture=portrait class="wide" eager=True %}</section>
-<section class="ask"><h2>You asked</h2><blockquote>“I pushed the lever a bit harder and then it went slack. Did I break it?”</blockquote>
-<p class="answer">No. A loose screw had jammed the gears. Pushing the lever bent nothing.</p></section>
-<section class="part"><h2>What we found</h2>
-{% for finding, pictures, former in findings %}{% include "parts/finding.html" with ask="#ask" %}{% endfor %}</section>
-<section class="part"><h2>Whose move it was</h2>{% include "parts/turns.html" %}
-<p class="sign">Hester Quill<small>at the bench, Tidewater Camera Works</small></p></section>
-<section class="part"><h2>Questions</h2>{% for question in questions %}{% include "parts/question.html" %}{% endfor %}</section>
-"""
-FOOT = """{% endblock %}{% block foot %}<nav aria-label="Your pages"><ul><li><a href="#">Quote</a></li><li><a href="#">Warranty</a></li>
-<li><a href="#">Questions</a></li><li><a href="#">How we reach you</a></li></ul></nav>{% endblock %}
-{% block private %}<form method="post">This page is private to you. <button class="quiet">Forget this device</button></form>"""
-
-QUOTE = """
-<div class="intro"><p class="item"><a href="#">Your Corvane Skerry</a> <span class="ref">4TM7-QKR</span></p><h1>The quote, line by line</h1>
-<p class="lede">Fixed prices, tax included, good until Wednesday 11 November. Nothing is agreed until you sign below.</p></div>
-<form class="lines" method="post">
-{% for line, field, pictures in lines %}{% include "parts/line.html" with currency="GBP" %}{% endfor %}
-<aside class="reckon">{% include "parts/reckoning.html" with currency="GBP" %}</aside>
-<section class="signing"><h2>Sign</h2><p>By signing you agree to this work and to pay for it when it is done.</p>
-{% include "parts/field.html" with field=signing.name class="signed" %}
-<p class="do"><button class="act">Agree to the work and to pay for it</button></p>
-<p class="cap">A copy goes to you at once.</p><p><a class="quiet" href="#">I want none of this; send it back as it is</a></p></section>
-{% include "parts/sofar.html" with currency="GBP" scale=scale %}</form>
-"""
-WARRANTY = """
-<div class="twain"><div class="intro"><p class="item"><a href="#">Your Corvane Skerry</a> <span class="ref">4TM7-QKR</span></p>
-<h1>What is covered, and how long</h1><p class="lede">We stand by the work we did for twelve months from the day you had it back, that
-day included.</p></div>{% include "parts/cover.html" %}</div>
-<section class="part"><h2>Is this covered?</h2>
-{% for kind, words in verdicts %}{% verdict kind %}<p class="answer">{{ words }}</p>{% endfor %}</section>
-"""
-FORMS = """
-<div class="intro"><h1>Tell us the story</h1><p class="lede">What you noticed is worth more to us than what you think it is.</p></div>
-{% include "parts/errors.html" %}
-<form method="post" enctype="multipart/form-data">{% for field in form %}{% include "parts/field.html" %}{% endfor %}
-<progress max="100" value="40"></progress>
-<p class="do"><button class="act">Book it in</button><a class="plain" href="#">Not now</a></p></form>
-"""
-FLASH = """<p class="told" role="status">Saved. Orla reads it in a moment.</p>
-<div class="say"><p>A sentence with a <a href="#">link</a> in it, a figure <b class="n">1</b>, and an amount {% money 119850 "GBP" %}.</p></div>
-<p><button class="act" data-sending aria-disabled="true">Sending</button></p>"""
-FILM = """{% load look %}<ul class="film"><li><img src="{{ picture.src }}" alt="Photograph 1, being marked" width="400" height="300" aria-current="true"></li>
-<li><img src="{{ picture.src }}" alt="Photograph 2" width="400" height="300"></li>
-<li><img src="{{ picture.src }}" alt="Photograph 3, waiting" width="400" height="300"><span class="state">waits</span></li>
-<li><label class="take">{% icon "photo" %}Photo<input class="vh" type="file" accept="image/*" multiple></label></li></ul>"""
-BAR = """{% block letterhead %}<header class="letterhead bar"><a href="#" aria-label="Back to the bench">‹</a>
-<p class="house">Corvane Skerry <span class="ref">4TM7-QKR</span></p><p class="ref">Orla F.</p></header>{% endblock %}"""
-BENCH = """<form class="finder" method="post"><h1 class="vh">Post a finding</h1>
-{% include "parts/place_marks.html" with fields=mark_fields film=film %}
-{% include "parts/field.html" with field=keys.title %}
-{% include "parts/keys.html" with field=keys.certainty legend="How sure" %}{% include "parts/keys.html" with field=keys.bearing legend="The story" %}
-{% include "parts/keys.html" with field=keys.effect legend="What it does" %}
-<div class="post"><button class="act">Post to Orla</button><button class="plain">Keep for later</button></div></form>"""
-OFFICE = """<div class="brief"><div><h1>Five answers are owed to us.</h1><p class="lede">The oldest has waited <a href="#">19 days</a>.
-<a href="#">Two promises</a> are at risk. <a href="#">£1,374</a> is agreed and not yet earned.</p></div></div>
-<div class="sheet" tabindex="0" role="region" aria-label="Who owes an answer"><table><caption class="vh">All open jobs</caption>
-<thead><tr><th scope="col">Item and person</th><th scope="col">Ref</th><th scope="col">Stage</th>
-<th scope="col" class="chart" aria-sort="descending"><span class="num"><a href="#">Days</a></span>{% include "parts/axis.html" with head=waited_head %}</th><th scope="col">Next step</th>
-<th scope="col" class="chart">{% include "parts/axis.html" with head=promised_head %}<span>Promise</span></th><th scope="col" class="right">£</th></tr></thead>
-{% for holder, rows in groups %}<tbody><tr class="group"><th colspan="7" scope="rowgroup">{% icon holder %}{{ holder|label }} {{ rows|length }}</th></tr>
-{% for row in rows %}<tr><th scope="row"><a href="#">{{ row.item }}</a> <span>{{ row.person }}</span></th><td class="far ref">{{ row.ref }}</td>
-<td class="far">{{ row.stage|label }}</td><td class="chart days" data-unit=" days"><span class="num">{{ row.days }}</span>{% include "parts/waited_rail.html" with rail=row.rail %}</td>
-<td>{{ row.next }}</td><td class="chart">{% if row.promised %}{% include "parts/promised_rail.html" with rail=row.promised %}<span>likely {{ row.likely|day_short }}{% if row.promised.state == "passed" %}, <b>passed</b>{% elif row.promised.state == "at_risk" %}, <b>at risk</b>{% endif %}</span>{% endif %}</td>
-<td class="right{% if row.offer %} offer{% endif %}">{{ row.sum }}</td></tr>{% endfor %}</tbody>{% endfor %}</table></div>
-<p class="cap">Short strokes above a line are nudges. Sums in brackets are offered, not yet agreed.</p>"""
-STATES = """<h1>Every mark once</h1>{% for title, words in marks %}<section class="part"><h2>{{ title }}</h2><dl class="facts">
-{% for word in words %}<div><dt class="vh">{{ title }}</dt><dd>{% icon word %}</dd><dd>{{ word|label }}</dd></div>{% endfor %}</dl></section>{% endfor %}"""
 
 
 class Booking(forms.Form):
@@ -465,41 +388,39 @@ def pages() -> dict[str, str]:
     """Name of a page -> its HTML."""
     today = timezone.localdate()
     when = {"likely": today + timedelta(days=16), "surely": today + timedelta(days=27)}
-    keys, place = (
-        Keys(
-            {
-                "title": "A screw loose in the winding gears",
-                "certainty": "seen",
-                "bearing": "explains",
-                "effect": "stops",
-            }
-        ),
-        Place({"x1": 463, "y1": 451}),
-    )
-    customer = {
-        **when,
-        **timeline(today),
-        "findings": findings(),
-        "questions": questions(),
-        "portrait": picture("As it reached us."),
+    customer = {**when, **timeline(today), "findings": findings(), "questions": questions()}
+    return {
+        "customer": page("customer", {**customer, "portrait": picture("As it reached us.")}),
+        "quote": page("quote", quote()),
+        "warranty": page("warranty", covers(today)),
+        "forms": page("forms", {"form": wrong_form()}),
+        "flash": page("flash", {}),
+        "marks": page("marks", {"marks": every_mark()}),
+        "bench": page("bench", bench()),
+        "office": page("office", office(today)),
     }
-    bench = {
-        "keys": keys,
+
+
+def bench() -> dict[str, Any]:
+    said = {
+        "title": "A screw loose in the winding gears",
+        "certainty": "seen",
+        "bearing": "explains",
+        "effect": "stops",
+    }
+    place = Place({"x1": 463, "y1": 451})
+    return {
+        "keys": Keys(said),
         "picture": picture(),
         "mark_fields": [(1, place["x1"], place["y1"]), (2, place["x2"], place["y2"])],
-        "here": "bench", "film": Template(FILM)
-    }
-    return {
-        "customer": render(HEAD + CUSTOMER + FOOT + END, customer),
-        "quote": render(HEAD + QUOTE + END, quote()),
-        "warranty": render(HEAD + WARRANTY + END, covers(today)),
-        "forms": render(HEAD + FORMS + END, {"form": wrong_form()}),
-        "flash": render(HEAD + FLASH + END, {}),
-        "marks": render(HEAD + STATES + END, {"marks": every_mark()}),
-        "bench": render(STAFF + BENCH + END + BAR, bench),
-        "office": render(STAFF + OFFICE + END, office(today)),
+        "here": "bench",
+        "film": source("film"),
     }
 
 
-def render(source: str, context: dict[str, Any]) -> str:
-    return Template(source).render(Context({"workshop": WORKSHOP, **context}))
+def source(name: str) -> Template:
+    return Template((PAGES / f"{name}.html").read_text())
+
+
+def page(name: str, context: dict[str, Any]) -> str:
+    return source(name).render(Context({"workshop": WORKSHOP, **context}))
