@@ -4,7 +4,7 @@ import os
 
 from portal import logs
 
-bind = f"{os.environ.get('HOST', '127.0.0.1')}:{os.environ.get('PORT', '8000')}"
+bind = f"{os.environ.get('BIND', '127.0.0.1')}:{os.environ.get('PORT', '8000')}"
 workers = int(os.environ.get("WEB_WORKERS", "2"))
 threads = int(os.environ.get("WEB_THREADS", "4"))
 worker_class = "gthread"
