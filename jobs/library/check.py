@@ -23,16 +23,8 @@ UNSAFE = re.compile(
 )
 FORBIDS = re.compile(r"\b(?:do not|don't|never|without|cannot)\b[^,;]*$", re.IGNORECASE)
 SAFE = re.compile(
-    r"\b(open|unscrew|dismantle|disassemble|take (?:it |the \w+ )?apart|take off|remove|pry|prise|lever up|oil|grease|"
-    r"lubricate|spray|wipe|rinse|wash|scrape|solvent|alcohol|naphtha|acetone|force|push hard|pull hard|press hard|knock|"
-    r"tap|hit|shake|bend|heat|warm|freeze|drill|cut|poke|tweezers|screwdriver|pliers)\b",
-    re.IGNORECASE,
-)
-FORBIDS = re.compile(
-    r"^(do not|don't|never|leave|please do not)\b|\b(do not|don't|never|not|without)\b", re.IGNORECASE
-)
-SAFE = re.compile(
-    r"\bopen the film door\b|\bfilm door still open\b|\bwide open\b|\btake off the (?:lens cap|lens hood|case)\b|\bwash your hands\b",
+    r"\bopen the film door\b|\bfilm door still open\b|\bwide open\b|"
+    r"\btake off the (?:lens cap|lens hood|case)\b|\bwash your hands\b",
     re.IGNORECASE,
 )
 

@@ -36,7 +36,7 @@ class FactError(ValueError):
         self.key = key
 
 
-class MissingFact(FactError):  # noqa: N818 - reads as what happened
+class MissingFact(FactError):
     """A fact that the entry needs was not given. The message names the field by its label."""
 
     def __init__(self, field: AnAskedField) -> None:
@@ -44,7 +44,7 @@ class MissingFact(FactError):  # noqa: N818 - reads as what happened
         self.field = field
 
 
-class BadFact(FactError):  # noqa: N818 - reads as what happened
+class BadFact(FactError):
     """A fact was given that the entry cannot take. `why` says what would be right."""
 
     def __init__(self, key: str, why: str) -> None:

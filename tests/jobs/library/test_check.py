@@ -1,0 +1,144 @@
+"""The check of the library: the shipped one is clean, and each fault is named with file and line."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from jobs.library import LibraryError
+from jobs.library.check import check, unsafe_verbs
+from jobs.library.load import FOLDER, load
+
+SOUND = FOLDER / "counter" / "stops-at-one-number.md"
+Broken = Callable[[str, str], tuple[Path, list[str]]]
+
+
+def test_the_shipped_library_is_clean() -> None:
+    assert [str(problem) for problem in check()] == []
+
+
+@pytest.fixture
+def broken(tmp_path: Path) -> Broken:
+    """Copies a sound entry with one text replaced, and gives its path and the messages with their lines."""
+
+    def make(old: str, new: str) -> tuple[Path, list[str]]:
+        path = tmp_path / "counter" / "entry.md"
+        path.parent.mkdir(exist_ok=True)
+        text = SOUND.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new, 1), encoding="utf-8")
+        return path, [f"{problem.line}: {problem.message}" for problem in check(tmp_path)]
+
+    return make
+
+
+def _line(path: Path, text: str) -> int:
+    return next(n for n, line in enumerate(path.read_text().split("\n"), start=1) if text in line)
+
+
+def test_an_unchanged_copy_is_clean(broken: Broken) -> None:
+    assert broken("+++", "+++")[1] == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "at", "message"),
+    [
+        ("## How we know", "## How we guess", "## How we guess", "there is no part called 'How we guess'"),
+        ('effect = "stops"', 'effect = "stops"\ncolour = "red"', "colour", "colour: there is no such key"),
+        ('traits = ["frame_counter"]', 'traits = ["wings"]', "traits", "traits.0: Input should be"),
+        ("low = 1\n", 'low = "one"\n', 'low = "one"', "low"),
+        ("minutes = { low = 40", "minutes = { low = 400", "minutes", "minutes must run low, likely, high"),
+        ('certainty = "seen"', 'certainty = "sure"', "certainty", "certainty: Input should be"),
+        ('title = "Why', "title = Why", "title = Why", "not valid TOML"),
+        ("At\n{frame}", "At\n{frames}", "stands an end", "uses a field {frames}"),
+        ("{mark:3}", "{mark:4}", "{mark:4}", "points to mark 4"),
+        (
+            "3. Write down",
+            "3. Unscrew the cover and write down",
+            "3. Unscrew",
+            "unsafe verb in an owner's step: 'Unscrew'",
+        ),
+        (
+            "Write down the number",
+            "Write down the number of the mercury cell",
+            "mercury",
+            "name 'mercury-cell'",
+        ),
+        (
+            "The film itself is free.",
+            "The film itself is free of the pawl.",
+            "pawl",
+            "'pawl' is not in the glossary",
+        ),
+        ('"never-open"]', '"never-fly"]', "cautions", "there is no caution called 'never-fly'"),
+        ('name = "frame-counter"', 'name = "frame-counting"', "[drawing]", "there is no drawing called"),
+        (
+            '"the catch that it meets too early"',
+            "",
+            "[drawing]",
+            "the drawing shows 3 marks, its legend names 2",
+        ),
+    ],
+)
+def test_a_fault_is_named_with_its_line(broken: Broken, old: str, new: str, at: str, message: str) -> None:
+    path, told = broken(old, new)
+    at = "{frames}" if "{frames}" in new else at
+    hits = [line for line in told if message in line]
+    assert hits, told
+    assert abs(int(hits[0].split(":")[0]) - _line(path, at)) <= 2
+
+
+def test_a_missing_part_is_named(broken: Broken) -> None:
+    _, told = broken("## How we know\n", "")
+    assert any("the part 'How we know' is missing" in line for line in told)
+
+
+def test_a_sentence_of_more_than_thirty_words_is_named(broken: Broken) -> None:
+    _, told = broken("It may have been many years ago.", "It " + "may " * 30 + "be so.")
+    assert any("a sentence of 33 words" in line for line in told)
+
+
+def test_a_field_that_is_never_used_is_named(broken: Broken) -> None:
+    _, told = broken("{cover}", "We looked.")
+    assert any("the field 'cover' is never used" in line for line in told)
+
+
+def test_limits_that_the_drawing_cannot_show_are_named(broken: Broken) -> None:
+    _, told = broken("high = 36", "high = 72")
+    assert any("the drawing cannot be made with" in line for line in told)
+
+
+def test_two_entries_may_not_share_what_an_owner_notices(broken: Broken, tmp_path: Path) -> None:
+    broken("+++", "+++")
+    (tmp_path / "counter" / "other.md").write_text(SOUND.read_text(encoding="utf-8"), encoding="utf-8")
+    assert any("is also what counter/entry" in problem.message for problem in check(tmp_path))
+
+
+def test_an_unknown_mechanism_is_named(tmp_path: Path) -> None:
+    path = tmp_path / "engine" / "entry.md"
+    path.parent.mkdir()
+    path.write_text(SOUND.read_text(encoding="utf-8"), encoding="utf-8")
+    assert any("'engine' is not a mechanism" in problem.message for problem in check(tmp_path))
+
+
+@pytest.mark.parametrize("text", ["", "+++\ntitle = 1\n", "no front matter", "+++\n+++\n"])
+def test_a_file_that_is_no_entry_raises_an_error_with_its_name(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "entry.md"
+    path.write_text(text)
+    with pytest.raises(LibraryError, match=r"entry\.md:\d+: "):
+        load(path)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "found"),
+    [
+        ("Do not oil it.", []),
+        ("Never force the lever, and do not shake the camera.", []),
+        ("If it does not move, force it.", ["force"]),
+        ("Warm the lens with a hairdryer.", ["Warm"]),
+        ("Open the base.", ["Open"]),
+        ("With no film inside, open the film door.", []),
+    ],
+)
+def test_a_verb_is_let_off_only_where_it_is_forbidden(sentence: str, found: list[str]) -> None:
+    assert unsafe_verbs(sentence) == found
