@@ -5,6 +5,11 @@
   const status = document.getElementById("status");
   const words = flash ? flash.dataset : {};
 
+  // 0. htmx notes the address in the tab's storage. A shared phone should keep nothing.
+  const forget = () => { try { sessionStorage.removeItem("htmx-current-path-for-history"); } catch { /* no storage: nothing kept */ } };
+  for (const name of ["pushedIntoHistory", "replacedInHistory", "historyRestore"]) document.addEventListener("htmx:" + name, forget);
+  forget();
+
   // 1. A request that failed says so, in words, with a way on. Regions marked data-quiet (live polling) fail in silence.
   const tell = (sentence, button, act) => {
     if (!flash) return;
