@@ -26,7 +26,8 @@ Short sentences, everyday words, "we". The verb obeys the certainty: seen, "ther
 "we think"; not known until tried, "we cannot know yet". An owner's step never opens a camera, never uses a liquid and
 never forces anything. Trade words are welcome when glossary.toml defines them.
 
-Places in the text: `{frame}` is the fact of the field `frame`. `{mark:1}` is a ringed figure, the one on the entry's
+Places in the text: `{frame}` is the fact of the field `frame`; a choice can have a second wording at `{cover.also}`, so
+that one answer ("we have seen it", "we think so") keeps two sentences true. `{mark:1}` is a ringed figure, the one on the entry's
 drawing; `drawing.legend` says what each stands for. In a text fact that a technician types, `{mark:1}` also gives a ringed
 figure. It becomes `<span class="fig">1</span>`; everything else in a fact is escaped and never read as markup.
 

@@ -86,6 +86,9 @@ def _texts(entry: Explanation) -> Iterator[tuple[int, str]]:
     for field in entry.fields:
         if isinstance(field, ChoiceField):
             yield from ((_front_line(entry, "fields"), option.text) for option in field.options)
+            yield from (
+                (_front_line(entry, "fields"), option.also) for option in field.options if option.also
+            )
     for written in entry.written.values():
         yield from _pieces(written)
 
@@ -122,7 +125,7 @@ def _long_sentences(entry: Explanation) -> Iterator[Problem]:
 
 
 def _places(entry: Explanation) -> Iterator[Problem]:
-    known = {field.key for field in entry.fields}
+    known = {field.key for field in entry.fields} | {f"{key}.also" for key in _with_also(entry)}
     marks = len(entry.front.drawing.legend) if entry.front.drawing else 0
     used = set()
     for line, text in _texts(entry):
@@ -144,8 +147,15 @@ def _places(entry: Explanation) -> Iterator[Problem]:
     yield from _unused(entry, used)
 
 
+def _with_also(entry: Explanation) -> list[str]:
+    """Choices whose every answer has its second text."""
+    choices = [field for field in entry.fields if isinstance(field, ChoiceField)]
+    return [field.key for field in choices if all(option.also for option in field.options)]
+
+
 def _unused(entry: Explanation, used: set[str]) -> Iterator[Problem]:
     drawn = str(entry.front.drawing.params) if entry.front.drawing else ""
+    used = {name.partition(".")[0] for name in used}
     for number, field in enumerate(entry.fields):
         if field.key not in used and f"{{{field.key}}}" not in drawn:
             yield Problem(

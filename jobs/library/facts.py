@@ -13,11 +13,12 @@ Given = str | int
 
 @dataclass(frozen=True)
 class Fact:
-    """One checked fact: as it is kept, as it reads in a sentence, and as a drawing takes it."""
+    """One checked fact: as it is kept, as it reads in a sentence, as a drawing takes it, and as a second sentence has it."""
 
     kept: Given
     text: str
     draw: str
+    also: str = ""
 
 
 def check(fields: list[AnAskedField], facts: Mapping[str, Given]) -> dict[str, Fact]:
@@ -54,7 +55,7 @@ def _one(field: AnAskedField, given: Given) -> Fact:
 def _choice(field: ChoiceField, given: Given) -> Fact:
     for option in field.options:
         if option.value == given:
-            return Fact(option.value, option.text, option.for_drawing())
+            return Fact(option.value, option.text, option.for_drawing(), option.also or "")
     raise BadFact(field.key, f"{field.label}: please choose one of the answers.")
 
 

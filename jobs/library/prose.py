@@ -19,7 +19,7 @@ from markdown_it.token import Token
 from .facts import Fact
 from .shared import Glossary, Word
 
-PLACE = re.compile(r"\{([a-z][a-z0-9_]*|mark:[1-9])\}")
+PLACE = re.compile(r"\{([a-z][a-z0-9_]*(?:\.also)?|mark:[1-9])\}")
 _LIST_GAP = re.compile(r"\n\n(?=- |[1-9]\d?\. )")
 _MARK = re.compile(r"\{mark:([1-9])\}")
 
@@ -64,7 +64,13 @@ def line_to_text(text: str, facts: Mapping[str, Fact]) -> str:
 
 
 def _plain_place(name: str, facts: Mapping[str, Fact]) -> str:
-    return f"({name[5:]})" if name.startswith("mark:") else facts[name].text
+    return f"({name[5:]})" if name.startswith("mark:") else _said(name, facts)
+
+
+def _said(name: str, facts: Mapping[str, Fact]) -> str:
+    """What stands at the place of a field: its text, or its second text at {field.also}."""
+    key, _, also = name.partition(".")
+    return facts[key].also if also else facts[key].text
 
 
 def _fill_text(content: str, filling: Filling) -> str:
@@ -78,7 +84,7 @@ def _fill_text(content: str, filling: Filling) -> str:
 def _place(name: str, filling: Filling) -> str:
     if name.startswith("mark:"):
         return ringed(name[5:])
-    return _MARK.sub(lambda mark: ringed(mark.group(1)), escape(filling.facts[name].text))
+    return _MARK.sub(lambda mark: ringed(mark.group(1)), escape(_said(name, filling.facts)))
 
 
 def ringed(figure: str) -> str:

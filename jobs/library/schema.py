@@ -35,10 +35,13 @@ class Strict(BaseModel):
 
 
 class Option(Strict):
-    """One answer of a choice. `text` goes into the sentence, `draw` (or else `value`) into the drawing."""
+    """One answer of a choice. `text` goes into a sentence at {field}, `also` into another at {field.also}, and `draw`
+    (or else `value`) into the drawing.
+    """
 
     value: Key
     text: Line
+    also: Line | None = None
     draw: str | None = None
 
     def for_drawing(self) -> str:

@@ -78,3 +78,11 @@ def test_an_entry_holds_no_style_no_script_and_no_open_place(key: str) -> None:
     html = "".join(section.html for section in shown.sections) + shown.picture.html
     assert not re.search(r"<style|<script|\sstyle=|\son\w+=|javascript:", html)
     assert not re.search(r"[{}]", html)
+
+
+def test_one_answer_keeps_two_sentences_true() -> None:
+    entry = get("counter/stops-at-one-number")
+    seen, thought = (entry.fill({"frame": 22, "cover": cover}) for cover in ("off", "on"))
+    assert seen.short.startswith("The frame counter was put back")
+    assert thought.short.startswith("We think the frame counter was put back")
+    assert "We have not taken off the top cover yet" in thought.plain()
