@@ -15,14 +15,14 @@ POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; form-action 'none'; base-uri 'none'; "
     f"frame-ancestors 'self'; sandbox {SANDBOX}"
 )
-CID = re.compile(r"(?<=[\"'])cid:([^\"']+)")
+SOURCE = re.compile(r"(?<=\bsrc=)([\"'])([^\"']+)\1")
 HEAD = re.compile(r"<head\b[^>]*>", re.IGNORECASE)
 
 Picture = tuple[str, bytes]  # content type, bytes
 
 
 def framed(html: str, pictures: Mapping[str, Picture]) -> HttpResponse:
-    """The letter as a page for a frame. `pictures`: Content-ID without brackets -> picture."""
+    """The letter as a page for a frame. `pictures`: the source that the letter names ("cid:...", an address) -> picture."""
     response = HttpResponse(_links_leave_the_frame(_inlined(html, pictures)))
     response["Content-Security-Policy"] = POLICY
     response["X-Frame-Options"] = "SAMEORIGIN"
@@ -32,12 +32,12 @@ def framed(html: str, pictures: Mapping[str, Picture]) -> HttpResponse:
 
 def _inlined(html: str, pictures: Mapping[str, Picture]) -> str:
     def data(found: re.Match[str]) -> str:
-        picture = pictures.get(found[1])
+        picture = pictures.get(found[2])
         if picture is None or not picture[0].startswith("image/"):
             return found[0]
-        return f"data:{picture[0]};base64,{base64.b64encode(picture[1]).decode()}"
+        return f'"data:{picture[0]};base64,{base64.b64encode(picture[1]).decode()}"'
 
-    return CID.sub(data, html)
+    return SOURCE.sub(data, html)
 
 
 def _links_leave_the_frame(html: str) -> str:

@@ -1,5 +1,9 @@
 """What a customer tells us about themselves, and which letters they want."""
 
+from django.db import transaction
+
+from jobs.actions.linking import ask_for_link, revoke_links
+from jobs.actor import Actor
 from jobs.models import Customer
 
 
@@ -13,3 +17,16 @@ def want_progress(customer: Customer, wants: bool) -> None:
     """Leave out, or take up again, the letters that nobody has to act on."""
     Customer.objects.filter(pk=customer.pk).update(wants_progress=wants)
     customer.wants_progress = wants
+
+
+@transaction.atomic
+def correct_email(customer: Customer, email: str, by: Actor) -> None:
+    """Write to another address from now on. Links that went to the old one die; each open job gets a new one by letter."""
+    if customer.email == email:
+        return
+    Customer.objects.filter(pk=customer.pk).update(email=email)
+    customer.email = email
+    for job in customer.jobs.with_people():
+        revoke_links(job)
+        if not job.is_over:
+            ask_for_link(job, by)

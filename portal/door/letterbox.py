@@ -76,7 +76,7 @@ class Kept:
         return self._content("html")
 
     def pictures(self) -> dict[str, Picture]:
-        """Content-ID without its brackets -> type and bytes, of every picture inside."""
+        """ "cid:<Content-ID>" -> type and bytes, of every picture inside."""
         found = [
             part for part in self.mail.walk() if part.get_content_maintype() == "image" and part["Content-ID"]
         ]

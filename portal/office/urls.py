@@ -1,3 +1,23 @@
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from portal.office import house, letters, one, people, views
+
+urlpatterns: list[URLPattern] = [
+    path("", views.office, name="office"),
+    path("letters/", letters.office_letters, name="office_letters"),
+    path("letters/<int:pk>/", letters.office_letter, name="office_letter"),
+    path("letters/<int:pk>/html/", letters.office_letter_html, name="office_letter_html"),
+    path("letters/<int:pk>/again/", letters.office_resend, name="office_resend"),
+    path("settings/", house.office_settings, name="office_settings"),
+    path("settings/mailbox/", house.office_mailbox, name="office_mailbox"),
+    path("staff/", people.office_staff, name="office_staff"),
+    path("staff/<int:pk>/password/", people.office_password, name="office_password"),
+    path("staff/<int:pk>/role/", people.office_role, name="office_role"),
+    path("staff/<int:pk>/access/", people.office_access, name="office_access"),
+    path("<str:ref>/", one.office_job, name="office_job"),
+    path("<str:ref>/call/", one.office_call, name="office_call"),
+    path("<str:ref>/address/", one.office_address, name="office_address"),
+    path("<str:ref>/nudge/", views.office_nudge, name="office_nudge"),
+    path("<str:ref>/renew/", views.office_renew, name="office_renew"),
+    path("<str:ref>/link/", views.office_link, name="office_link"),
+]

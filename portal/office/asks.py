@@ -1,0 +1,111 @@
+"""What the office looks at: whose move it is, which promises are near, what is agreed and not earned. Every question is bounded.
+
+A workshop of three people has a few dozen open jobs; the bounds are there so that a hundred thousand rows cost what a thousand do.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import QuerySet, Sum
+from django.utils import timezone
+
+from jobs import stages
+from jobs.models import Decision, Job
+from jobs.words import Holder, Stage
+from portal.drawing.days import state
+
+COUNTED = 100  # more are said to be "more than 99"
+PROMISES_LOOKED_AT = 200
+SUMS_ADDED = 300
+
+OPEN_HOLDERS = (Holder.CUSTOMER, Holder.WORKSHOP, Holder.SUPPLIER, Holder.CARRIER)
+OURS_TO_KEEP = (Holder.WORKSHOP, Holder.SUPPLIER)
+# Days of work that usually remain at a stage: common practice in a small shop, not measured. A promise nearer than that is at risk.
+WORK_LEFT = {
+    Stage.ARRIVED: 5,
+    Stage.EXAMINING: 5,
+    Stage.AGREED: 3,
+    Stage.AWAITING_PART: 4,
+    Stage.IN_WORK: 2,
+    Stage.PROVING: 1,
+    Stage.READY: 1,
+}
+MOST_LEFT = max(WORK_LEFT.values())
+
+
+@dataclass(frozen=True)
+class Many:
+    """A count that stops counting. `n` is exact unless `is_more`."""
+
+    n: int
+    is_more: bool = False
+
+
+@dataclass(frozen=True)
+class Earning:
+    """Minor units by currency that are agreed and not yet earned; at least so much when `is_more`."""
+
+    sums: list[tuple[str, int]]
+    is_more: bool = False
+
+
+def held_by(holder: Holder) -> "QuerySet[Job]":
+    return Job.objects.filter(holder=holder)
+
+
+def count(queryset: "QuerySet[Any]") -> Many:
+    n = queryset.order_by()[:COUNTED].count()
+    return Many(min(n, COUNTED - 1), n >= COUNTED)
+
+
+def endangered(today: date) -> "list[QuerySet[Job]]":
+    """For each holder that keeps promises for us, the jobs whose likely day is near or over."""
+    soon = today + timedelta(days=MOST_LEFT)
+    return [
+        held_by(holder).filter(likely_by__lte=soon).order_by("likely_by", "pk") for holder in OURS_TO_KEEP
+    ]
+
+
+def promises(today: date) -> tuple[Many, Many]:
+    """How many promises are at risk, and how many have passed."""
+    states = [promise_state(*row, today) for row in _near(today)]
+    return _many(states, "at_risk"), _many(states, "passed")
+
+
+def promise_state(stage: str, likely_by: date, today: date) -> str:
+    """kept, at_risk or passed."""
+    return state(today, likely_by, WORK_LEFT.get(Stage(stage), 0))
+
+
+def unearned() -> Earning:
+    """What is agreed in jobs whose work is not done."""
+    open_jobs = list(
+        Job.objects.agreed_and_not_earned().order_by()[: SUMS_ADDED + 1].values_list("pk", flat=True)
+    )
+    sums = (
+        Decision.objects.filter(quote__job__in=open_jobs[:SUMS_ADDED])
+        .values_list("quote__currency")
+        .annotate(Sum("gross"))
+    )
+    return Earning(sorted(sums), len(open_jobs) > SUMS_ADDED)
+
+
+def working_stages() -> list[str]:
+    return sorted(stages.AGREED_AND_NOT_EARNED)
+
+
+def days_waited(job: Job) -> int:
+    """Days on the calendar since the move became its holder's: what a person would count."""
+    return max(0, (timezone.localdate() - timezone.localtime(job.holder_since).date()).days)
+
+
+def _near(today: date) -> Iterable[tuple[str, date]]:
+    for jobs in endangered(today):
+        yield from jobs[:PROMISES_LOOKED_AT].values_list("stage", "likely_by")
+
+
+def _many(states: list[str], wanted: str) -> Many:
+    n = states.count(wanted)
+    return Many(min(n, COUNTED - 1), n >= COUNTED)

@@ -1,0 +1,128 @@
+"""The state of the house in two sentences, and what needs a hand."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.contrib.humanize.templatetags.humanize import apnumber
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from jobs import money
+from jobs.models import Job, Photo
+from notifications.models import Letter
+from portal import health
+from portal.office import asks
+from portal.office.asks import Many
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A part of a sentence, with the address that it leads to."""
+
+    words: str
+    to: str = ""
+
+
+@dataclass(frozen=True)
+class Brief:
+    title: str
+    pieces: list[Piece]
+    troubles: list[Piece]
+
+
+def brief(owed: Many, oldest: Job | None, today: date) -> Brief:
+    return Brief(_title(owed), [*_oldest(oldest), *_promises(today), *_unearned()], troubles())
+
+
+def troubles() -> list[Piece]:
+    """What went wrong without anybody noticing: letters, photographs, workers."""
+    return [*_letters(), *_photos(), *_workers()]
+
+
+def in_words(many: Many) -> str:
+    """two, 11, more than 99"""
+    if many.is_more:
+        return _("more than %(n)s") % {"n": many.n}
+    return str(apnumber(many.n))
+
+
+def _title(owed: Many) -> str:
+    if owed.n == 0:
+        return _("Nobody owes us an answer.")
+    words = ngettext("%(n)s answer is owed to us.", "%(n)s answers are owed to us.", owed.n)
+    return capfirst(words % {"n": in_words(owed)})
+
+
+def _oldest(oldest: Job | None) -> list[Piece]:
+    if oldest is None:
+        return []
+    waited = asks.days_waited(oldest)
+    if waited == 0:
+        return [Piece(_("All since today."))]
+    days = ngettext("The oldest has waited %(n)s day.", "The oldest has waited %(n)s days.", waited) % {
+        "n": waited
+    }
+    return [Piece(days, reverse("office_job", args=[oldest.shown_ref]))]
+
+
+def _promises(today: date) -> list[Piece]:
+    at_risk, passed = asks.promises(today)
+    pieces = []
+    if at_risk.n:
+        words = ngettext("%(n)s promise is at risk.", "%(n)s promises are at risk.", at_risk.n)
+        pieces.append(Piece(capfirst(words % {"n": in_words(at_risk)}), "?show=promises"))
+    if passed.n:
+        words = ngettext("%(n)s promise has passed.", "%(n)s promises have passed.", passed.n)
+        pieces.append(Piece(capfirst(words % {"n": in_words(passed)}), "?show=promises"))
+    return pieces or [Piece(_("Every promise can be kept."), "?show=promises")]
+
+
+def _unearned() -> list[Piece]:
+    earning = asks.unearned()
+    if not earning.sums:
+        return [Piece(_("Nothing is agreed and not yet earned."))]
+    sums = _(" and ").join(money.show(minor, currency) for currency, minor in earning.sums)
+    words = (
+        _("More than %(sum)s is agreed and not yet earned.")
+        if earning.is_more
+        else _("%(sum)s is agreed and not yet earned.")
+    )
+    return [Piece(words % {"sum": sums}, "?show=money")]
+
+
+def _letters() -> list[Piece]:
+    troubled = asks.count(Letter.objects.troubled())
+    if not troubled.n:
+        return []
+    words = ngettext("%(n)s letter did not get through.", "%(n)s letters did not get through.", troubled.n)
+    return [Piece(capfirst(words % {"n": in_words(troubled)}), reverse("office_letters") + "?show=trouble")]
+
+
+def _photos() -> list[Piece]:
+    failed = list(Photo.objects.filter(state=Photo.State.FAILED, job__isnull=False).select_related("job")[:5])
+    return [
+        Piece(
+            _("A photograph of %(ref)s could not be read.") % {"ref": photo.job.shown_ref},
+            reverse("bench_photos", args=[photo.job.ref]),
+        )
+        for photo in failed
+        if photo.job
+    ]
+
+
+def _workers() -> list[Piece]:
+    """Beat, broker and worker together: a queue that carried nothing for a while."""
+    silent = health.SILENT_AFTER.total_seconds()
+    ages = health.pulses(timezone.now()).values()
+    if all(age is not None and age <= silent for age in ages):
+        return []
+    return [
+        Piece(
+            _(
+                "The background work stands still: no letter goes out, no photograph is made ready. Start Benchletter again."
+            )
+        )
+    ]

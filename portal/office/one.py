@@ -1,0 +1,89 @@
+"""One job as the office sees it: how to reach its customer, what was sent, what was said."""
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_POST, require_safe
+
+from jobs.actions.contact import correct_email
+from jobs.actions.refusals import Refused
+from jobs.models import Job, Kind, Opening
+from notifications.models import Letter
+from notifications.nudging import note_call
+from portal.access import for_owner
+from portal.answers import see_other
+from portal.office.forms import Plain
+from portal.office.rows import rows
+from portal.office.views import find_job, the_house
+
+STAFFS_OWN = [Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED]
+
+
+class CallForm(Plain):
+    missing = {"text": gettext_lazy("Write down in a few words what was said.")}
+    text = forms.CharField(
+        label=gettext_lazy("What was said"), max_length=1000, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+
+class AddressForm(Plain):
+    missing = {"email": gettext_lazy("Which address shall letters go to?")}
+    email = forms.EmailField(label=gettext_lazy("E-mail address for letters"), max_length=254)
+
+
+@require_safe
+@for_owner
+def office_job(request: HttpRequest, ref: str) -> HttpResponse:
+    job = find_job(ref)
+    return _page(request, job)
+
+
+@require_POST
+@for_owner
+def office_call(request: HttpRequest, ref: str) -> HttpResponse:
+    """Note a telephone call."""
+    job, form = find_job(ref), CallForm(request.POST)
+    if not form.is_valid():
+        return _page(request, job, call=form)
+    try:
+        note_call(job, form.cleaned_data["text"], request.actor)  # type: ignore[attr-defined]
+    except Refused as refused:
+        form.add_error(refused.field or None, refused.sentence)
+        return _page(request, job, call=form)
+    messages.success(request, _("Noted."))
+    return see_other(request, reverse("office_job", args=[job.shown_ref]))
+
+
+@require_POST
+@for_owner
+def office_address(request: HttpRequest, ref: str) -> HttpResponse:
+    """Write to another address from now on. The links that went to the old one die."""
+    job, form = find_job(ref), AddressForm(request.POST)
+    if not form.is_valid():
+        return _page(request, job, address=form)
+    correct_email(job.customer, form.cleaned_data["email"], request.actor)  # type: ignore[attr-defined]
+    messages.success(request, _("Letters go to the new address from now on. A new link is on its way there."))
+    return see_other(request, reverse("office_job", args=[job.shown_ref]))
+
+
+def _page(
+    request: HttpRequest, job: Job, call: CallForm | None = None, address: AddressForm | None = None
+) -> HttpResponse:
+    told = {
+        "here": "office",
+        "job": job,
+        "row": rows([job], the_house())[0],
+        "devices": Opening.objects.filter(link__job=job).values("device").distinct().count(),
+        "letters": Letter.objects.filter(job=job)
+        .select_related("person")
+        .defer("text", "html")
+        .order_by("-pk")[:30],
+        "notes": job.entries.filter(kind__in=STAFFS_OWN).order_by("-seq")[:30],
+        "call": call or CallForm(),
+        "address": address or AddressForm(initial={"email": job.customer.email}),
+    }
+    return render(request, "office/job.html", told, status=422 if call or address else 200)

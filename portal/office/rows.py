@@ -1,0 +1,176 @@
+"""One job as one row of the office's sheet. All rows of a page are read together: the number of queries does not grow with them."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from jobs import evidence, money
+from jobs.models import AwaitedPart, Job, Question, Quote, Workshop
+from jobs.words import Holder, Need
+from notifications.models import Letter, Nudge
+from portal.drawing import days
+from portal.office import steps
+from portal.office.asks import days_waited, promise_state
+
+
+@dataclass(frozen=True)
+class Chased:
+    """How far the chasing of an open quote has come. `strokes`: days after the move passed on which a nudge went out."""
+
+    strokes: list[int]
+    next_on: date | None
+
+
+@dataclass(frozen=True)
+class Row:
+    job: Job
+    days: int
+    rail: days.Waited
+    step: steps.Step
+    sum: str
+    is_offer: bool
+    opened_since: bool | None  # None: there is no quote to open
+    letter: Letter | None
+    promised: days.Promised | None
+    promise_state: str
+    may_nudge: bool
+    may_renew: bool
+
+
+@dataclass(frozen=True)
+class Told:
+    """Everything that the rows of one page need, by job."""
+
+    house: Workshop
+    today: date
+    quotes: dict[int, Quote]
+    nudges: dict[int, list[datetime]]  # by quote
+    questions: dict[int, list[Question]]
+    parts: dict[int, date | None]
+    letters: dict[int, Letter]
+
+
+def rows(jobs: list[Job], house: Workshop, axis_days: int = 0) -> list[Row]:
+    """Seven queries for any number of jobs. `axis_days`: length of the axis of days waited; 0 lets the longest wait decide."""
+    told = _read(jobs, house)
+    axis = axis_days or axis_of(jobs)
+    return [_row(job, told, axis) for job in jobs]
+
+
+def axis_of(jobs: Iterable[Job]) -> int:
+    return days.longest(days_waited(job) for job in jobs)
+
+
+def _read(jobs: list[Job], house: Workshop) -> Told:
+    pks = [job.pk for job in jobs]
+    quotes = _last_quotes(pks)
+    nudges: dict[int, list[datetime]] = defaultdict(list)
+    for quote, at in Nudge.objects.filter(quote__in=[each.pk for each in quotes.values()]).values_list(
+        "quote", "at"
+    ):
+        nudges[quote].append(at)
+    questions: dict[int, list[Question]] = defaultdict(list)
+    for question in Question.objects.filter(job__in=pks):
+        questions[question.job_id].append(question)
+    parts = AwaitedPart.objects.filter(job__in=pks, came_at__isnull=True).order_by("-expected_on")
+    return Told(
+        house=house,
+        today=timezone.localdate(),
+        quotes=quotes,
+        nudges=nudges,
+        questions=questions,
+        parts=dict(parts.values_list("job", "expected_on")),
+        letters=Letter.objects.last_of(pks),
+    )
+
+
+def _last_quotes(pks: list[int]) -> dict[int, Quote]:
+    """The last quote that was sent, of each job, with its lines and its answer."""
+    gone = [Quote.State.DRAFT, Quote.State.REPLACED]
+    found = Quote.objects.filter(job__in=pks).exclude(state__in=gone).order_by("job", "n")
+    light = found.select_related("decision").prefetch_related("lines").defer("shown", "decision__shown")
+    return {quote.job_id: quote for quote in light}
+
+
+def _row(job: Job, told: Told, axis: int) -> Row:
+    quote = told.quotes.get(job.pk)
+    waited = days_waited(job)
+    chased = _chased(job, quote, told)
+    waits = any(question.answered_at is None for question in told.questions[job.pk])
+    is_open = quote is not None and quote.state == Quote.State.OPEN
+    facts = steps.Facts(told.today, quote, chased.next_on, waits, told.parts.get(job.pk))
+    words, is_offer = _sum(quote, job)
+    return Row(
+        job=job,
+        days=waited,
+        rail=days.waited(waited, chased.strokes, axis),
+        step=steps.next_step(job, facts),
+        sum=words,
+        is_offer=is_offer,
+        opened_since=_opened_since(job, quote) if is_open else None,
+        letter=told.letters.get(job.pk),
+        promised=_promised(job, told.today),
+        promise_state=promise_state(job.stage, job.likely_by, told.today) if job.likely_by else "",
+        may_nudge=is_open and not waits and job.holder == Holder.CUSTOMER,
+        may_renew=quote is not None and quote.state == Quote.State.LAPSED and not job.is_over,
+    )
+
+
+def _chased(job: Job, quote: Quote | None, told: Told) -> Chased:
+    if quote is None or quote.state != Quote.State.OPEN:
+        return Chased([], None)
+    sent = told.nudges[quote.pk]
+    start = timezone.localtime(job.holder_since).date()
+    strokes = [(timezone.localtime(at).date() - start).days for at in sent]
+    return Chased(strokes, _next_nudge(quote, len(sent), told))
+
+
+def _next_nudge(quote: Quote, sent: int, told: Told) -> date | None:
+    """The day on which the next one goes by itself (as in notifications.nudging), or None when there is none left."""
+    steps_of_the_house = sorted(told.house.nudge_days)
+    if sent >= len(steps_of_the_house) or quote.sent_at is None:
+        return None
+    first = timezone.localtime(quote.sent_at).date()
+    return first + timedelta(days=steps_of_the_house[sent] + _paused(quote, told))
+
+
+def _paused(quote: Quote, told: Told) -> int:
+    """Days since the quote was sent on which a question of theirs waited for us; each counted once."""
+    assert quote.sent_at
+    waited: set[date] = set()
+    for question in told.questions[quote.job_id]:
+        first = timezone.localtime(max(question.asked_at, quote.sent_at)).date()
+        until = timezone.localtime(question.answered_at or timezone.now()).date()
+        waited |= {first + timedelta(days=n + 1) for n in range((until - first).days)}
+    return len(waited)
+
+
+def _sum(quote: Quote | None, job: Job) -> tuple[str, bool]:
+    """What was agreed; or what is offered, from all that is needed to everything, and that it is an offer."""
+    if quote is None or quote.state == Quote.State.LAPSED:
+        return "", False
+    if quote.state == Quote.State.ANSWERED:
+        return money.show(quote.decision.gross, quote.currency), False
+    lines = list(quote.lines.all())
+    least = evidence.total_of(
+        quote, [line for line in lines if line.is_fixed or line.need == Need.NEEDED]
+    ).gross
+    most = evidence.total_of(quote, lines).gross
+    if least == most:
+        return money.show(most, quote.currency), True
+    spread = {"least": money.show(least, quote.currency), "most": money.show(most, quote.currency)}
+    return _("%(least)s–%(most)s") % spread, True
+
+
+def _opened_since(job: Job, quote: Quote | None) -> bool:
+    return bool(quote and quote.sent_at and job.opened_at and job.opened_at >= quote.sent_at)
+
+
+def _promised(job: Job, today: date) -> days.Promised | None:
+    if job.likely_by is None:
+        return None
+    return days.promised(today, job.likely_by, job.surely_by or job.likely_by)

@@ -1,0 +1,92 @@
+"""What somebody has to do next about a job, in a few words, for the office."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from django.utils.formats import date_format
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from jobs.models import Job, Quote
+from jobs.words import Holder, Stage
+
+RING_AFTER_DAYS = 14  # a parcel that was announced and did not come
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What a step depends on beside the job. `next_nudge`: the day it goes by itself. `part_due`: when the awaited part should be here."""
+
+    today: date
+    quote: Quote | None = None
+    next_nudge: date | None = None
+    question_waits: bool = False
+    part_due: date | None = None
+
+
+@dataclass(frozen=True)
+class Step:
+    """`ring`: this one is for the telephone."""
+
+    words: str
+    ring: bool = False
+
+
+# Whose move it is decides; within that, the stage.
+PLAIN: dict[tuple[str, str], Promise] = {
+    (Holder.WORKSHOP, Stage.ARRIVED): gettext_lazy("examine"),
+    (Holder.WORKSHOP, Stage.EXAMINING): gettext_lazy("examine, then quote"),
+    (Holder.WORKSHOP, Stage.AGREED): gettext_lazy("start the work"),
+    (Holder.WORKSHOP, Stage.IN_WORK): gettext_lazy("in work"),
+    (Holder.WORKSHOP, Stage.PROVING): gettext_lazy("prove"),
+    (Holder.WORKSHOP, Stage.READY): gettext_lazy("pack and post"),
+    (Holder.WORKSHOP, Stage.WITHDRAWN): gettext_lazy("pack and post, as it is"),
+    (Holder.CUSTOMER, Stage.READY): gettext_lazy("they collect it"),
+    (Holder.CUSTOMER, Stage.WITHDRAWN): gettext_lazy("they collect it, as it is"),
+    (Holder.CARRIER, Stage.EXPECTED): gettext_lazy("on its way here"),
+    (Holder.CARRIER, Stage.RETURNED): gettext_lazy("on its way home"),
+    (Holder.CARRIER, Stage.WITHDRAWN): gettext_lazy("on its way home, as it is"),
+}
+
+
+def next_step(job: Job, facts: Facts) -> Step:
+    if facts.question_waits:
+        return Step(_("answer their question"))
+    special = SPECIAL.get((job.holder, job.stage))
+    if special:
+        return special(job, facts)
+    return Step(str(PLAIN.get((job.holder, job.stage), "")))
+
+
+def _expected(job: Job, facts: Facts) -> Step:
+    if job.days_held() >= RING_AFTER_DAYS:
+        return Step(_("ring: it has not come"), ring=True)
+    return Step(_("they post it"))
+
+
+def _quoted(job: Job, facts: Facts) -> Step:
+    if facts.quote is None or facts.quote.state == Quote.State.LAPSED:
+        return Step(_("the quote has lapsed: renew or ring"), ring=True)
+    if facts.next_nudge is None:
+        return Step(_("ring"), ring=True)
+    if facts.next_nudge <= facts.today:
+        return Step(_("a nudge goes today"))
+    return Step(_("a nudge goes %(day)s") % {"day": date_format(facts.next_nudge, "D j M")})
+
+
+def _part(job: Job, facts: Facts) -> Step:
+    if facts.part_due is None:
+        return Step(_("ask the supplier for a day"))
+    day = date_format(facts.part_due, "D j M")
+    if facts.part_due < facts.today:
+        return Step(_("ask: the part was due %(day)s") % {"day": day})
+    return Step(_("the part is due %(day)s") % {"day": day})
+
+
+SPECIAL: dict[tuple[str, str], Callable[[Job, Facts], Step]] = {
+    (Holder.CUSTOMER, Stage.EXPECTED): _expected,
+    (Holder.CUSTOMER, Stage.QUOTED): _quoted,
+    (Holder.SUPPLIER, Stage.AWAITING_PART): _part,
+}

@@ -1,0 +1,112 @@
+"""The office: who owes an answer, and the presses that get it."""
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from jobs import refs
+from jobs.actions import linking
+from jobs.actions.quote import renew
+from jobs.actions.refusals import Refused
+from jobs.models import Job, Workshop
+from jobs.words import Holder
+from notifications.nudging import nudge
+from portal.access import for_owner
+from portal.answers import see_other
+from portal.drawing import days
+from portal.office import asks, sheet
+from portal.office.brief import brief
+
+
+@require_safe
+@for_owner
+def office(request: HttpRequest) -> HttpResponse:
+    """The sheet. `find` looks for words in every job; `show` is one of sheet.SHOWN; `after` is where the page before ended."""
+    house = the_house()
+    today = timezone.localdate()
+    words, show = request.GET.get("find", "").strip()[:100], request.GET.get("show", "")
+    if show not in sheet.SHOWN:
+        raise Http404
+    after = request.GET.get("after", "")
+    drawn = sheet.found(house, words) if words else sheet.SHOWN[show](house, after)
+    owing = asks.held_by(Holder.CUSTOMER)
+    told = {
+        "here": "office",
+        "tab": "find" if words else show,
+        "tabs": sheet.TABS,
+        "words": words,
+        "sheet": drawn,
+        "waited_head": days.waited_head(drawn.axis_days),
+        "promised_head": days.promised_head(today),
+        "today": today,
+        "brief": brief(asks.count(owing), owing.order_by("holder_since", "pk").first(), today),
+    }
+    return render(request, "office/office.html", told)
+
+
+@require_POST
+@for_owner
+def office_nudge(request: HttpRequest, ref: str) -> HttpResponse:
+    job = find_job(ref)
+    return press(request, job, lambda: nudge(job, request.actor), _("A reminder to %(name)s is on its way."))  # type: ignore[attr-defined]
+
+
+@require_POST
+@for_owner
+def office_renew(request: HttpRequest, ref: str) -> HttpResponse:
+    job = find_job(ref)
+    return press(
+        request,
+        job,
+        lambda: renew(job, request.actor),
+        _("The quote is open again, and %(name)s hears of it."),
+    )  # type: ignore[attr-defined]
+
+
+@require_POST
+@for_owner
+def office_link(request: HttpRequest, ref: str) -> HttpResponse:
+    """Send a new private link; with `close`, make every link there is dead first."""
+    job = find_job(ref)
+
+    def send() -> None:
+        if request.POST.get("close"):
+            linking.revoke_links(job)
+        linking.ask_for_link(job, request.actor)  # type: ignore[attr-defined]
+
+    return press(request, job, send, _("A new link to %(name)s is on its way."))
+
+
+def press(request: HttpRequest, job: Job, act: Callable[[], object], done: str) -> HttpResponse:
+    """One press: do it, say so, go back to where it was pressed. A refusal is told in its own words and changes nothing."""
+    try:
+        act()
+    except Refused as refused:
+        messages.error(request, f"{job.item.name}: {refused.sentence}")
+    else:
+        messages.success(request, done % {"name": job.customer.name})
+    if request.POST.get("back") == "job":
+        return see_other(request, reverse("office_job", args=[job.shown_ref]))
+    return see_other(request, reverse("office"))
+
+
+def find_job(ref: str) -> Job:
+    """Raises Http404."""
+    try:
+        return Job.objects.with_people().get(ref=refs.tidy(ref))
+    except (refs.BadRef, Job.DoesNotExist):
+        raise Http404 from None
+
+
+def the_house() -> Workshop:
+    """Raises Http404 before the first run: there is nobody then who could log in."""
+    house = Workshop.objects.current()
+    if house is None:
+        raise Http404
+    return house
