@@ -1,0 +1,109 @@
+"""Booking in: the story, the photographs, the person."""
+
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import get_language
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_safe
+
+from jobs.actions.booking import book as book_in
+from jobs.actions.refusals import Refused
+from jobs.models import Job
+from portal import limits, uploads
+from portal.access import for_everyone
+from portal.customer import basket
+from portal.customer.forms import BookingForm, refuse
+from portal.customer.opening import open_here
+from portal.pictures import picture
+
+BOOKED = "booked"  # session key: what this browser booked last, {"once": the form's key, "ref": reference}
+AN_HOUR, A_DAY = 3600, 86400
+MOST_AN_HOUR = 10  # bookings from one network
+MOST_PHOTOS_AN_HOUR = 60
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@for_everyone
+def book(request: HttpRequest) -> HttpResponse:
+    """The form. Its buttons: book in (`do` is empty), add photographs (`do=photos`), take one out again (`remove=<uid>`)."""
+    if request.method != "POST":
+        return _form(request, BookingForm())
+    form = BookingForm(request.POST)
+    if removed := request.POST.get("remove"):
+        basket.take_out(request, removed)
+        return _form(request, _as_typed(form))
+    problems = _take_photos(request)
+    if request.POST.get("do") == "photos":
+        return _form(request, _as_typed(form), problems)
+    if not form.is_valid() or problems:
+        return _form(request, form, problems, status=422)
+    return _book(request, form)
+
+
+@require_safe
+@for_everyone
+def booked(request: HttpRequest) -> HttpResponse:
+    """What happens next, for the browser that has just booked."""
+    ref = request.session.get(BOOKED, {}).get("ref")
+    job = Job.objects.with_people().filter(ref=ref).first() if ref else None
+    if job is None:
+        return redirect("home")
+    return render(request, "customer/booked.html", {"job": job})
+
+
+def _book(request: HttpRequest, form: BookingForm) -> HttpResponse:
+    once = str(form.cleaned_data["once"])
+    if request.session.get(BOOKED, {}).get("once") == once:
+        return redirect("booked")
+    if not limits.take(f"book:{limits.network(request)}", MOST_AN_HOUR, AN_HOUR):
+        return _too_many(request, form)
+    try:
+        # A double tap sends twice at once: the second waits here for the first, and books nothing.
+        with transaction.atomic():
+            job = _once(request, form, once)
+    except Refused as refused:
+        refuse(form, refused)
+        return _form(request, form, status=422)
+    if job is not None:
+        open_here(request, job)
+        request.session[BOOKED] = {"once": once, "ref": job.ref}
+        basket.forget(request)
+    return redirect("booked", permanent=False)
+
+
+def _once(request: HttpRequest, form: BookingForm, once: str) -> Job | None:
+    if not limits.take(f"once:{once}", 1, A_DAY):
+        return None
+    return book_in(form.booking(basket.basket_of(request), get_language() or "en-gb"))
+
+
+def _take_photos(request: HttpRequest) -> list[str]:
+    files = request.FILES.getlist("photos")
+    if files and not limits.take(f"photos:{limits.network(request)}", MOST_PHOTOS_AN_HOUR, AN_HOUR):
+        return [_("That was a lot of photographs. Wait an hour, then add more.")]
+    return basket.put_in(request, files)
+
+
+def _as_typed(form: BookingForm) -> BookingForm:
+    """The same form with everything as it was typed, and nothing found fault with yet."""
+    return BookingForm(initial={name: form.data.get(name, "") for name in form.fields})
+
+
+def _too_many(request: HttpRequest, form: BookingForm) -> HttpResponse:
+    form.add_error(None, _("Many bookings came from your network in this hour. Wait a while, then press once more."))
+    return _form(request, form, status=429)
+
+
+def _form(request: HttpRequest, form: BookingForm, problems: list[str] | None = None, status: int = 200) -> HttpResponse:
+    kept = basket.in_basket(request)
+    shown = {
+        "form": form,
+        "photos": [(photo, picture(photo, alt=photo.file_name) if photo.state == "ready" else None) for photo in kept],
+        "developing": any(photo.state == "processing" for photo in kept),
+        "room": basket.MOST - len(kept),
+        "problems": problems or [],
+        "accept": uploads.ACCEPT,
+    }
+    template = "customer/book.html#basket" if request.htmx.target == "basket" else "customer/book.html"  # type: ignore[attr-defined]
+    return render(request, template, shown, status=status)

@@ -1,0 +1,75 @@
+"""Findings as the customer reads them: worst first, with their photographs, and every correction in the open."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from django.urls import reverse
+
+from jobs.library.shared import Word
+from jobs.models import Finding, Job, Photo, Wording
+from jobs.models.finding import EFFECT_ORDER
+from portal.customer import photos
+from portal.drawing.pictures import Picture
+
+
+@dataclass(frozen=True)
+class Correction:
+    """On this day and for this reason the words changed; `before` is what they said until then."""
+
+    at: datetime
+    because: str
+    before: dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Found:
+    finding: Finding
+    pictures: list[Picture] = field(default_factory=list)
+    corrections: list[Correction] = field(default_factory=list)  # newest first
+    ask: str = ""
+
+    @property
+    def is_withdrawn(self) -> bool:
+        return self.finding.state == Finding.State.WITHDRAWN
+
+
+def read(job: Job, shown: Iterable[Photo], may_ask: bool) -> list[Found]:
+    """All that was posted, in one query: every posted finding has at least one wording. `shown` are the job's ready photographs."""
+    told = Wording.objects.filter(finding__job=job).exclude(finding__state=Finding.State.DRAFT)
+    wordings: dict[Finding, list[Wording]] = defaultdict(list)
+    for wording in told.select_related("finding").order_by("finding_id", "n"):
+        wordings[wording.finding].append(wording)
+    pictures: dict[int | None, list[Photo]] = defaultdict(list)
+    for photo in shown:
+        pictures[photo.finding_id].append(photo)
+    found = [_found(job, finding, each, pictures[finding.pk], may_ask) for finding, each in wordings.items()]
+    return sorted(found, key=_worst_first)
+
+
+def words_met(found: Iterable[Found]) -> list[Word]:
+    """The glossary of the page: every word that one of its explanations links to, once, in alphabetical order."""
+    told = [word for each in found if not each.is_withdrawn for word in each.finding.shown.get("glossary", [])]
+    words = {word["key"]: Word(**word) for word in told}
+    return sorted(words.values(), key=lambda word: word.word.lower())
+
+
+def _found(job: Job, finding: Finding, wordings: list[Wording], shown: list[Photo], may_ask: bool) -> Found:
+    ask = f"{reverse('my_questions', args=[job.shown_ref])}?about=finding-{finding.pk}" if may_ask else ""
+    return Found(
+        finding=finding,
+        pictures=[photos.picture_of(job, photo, finding.certainty, finding.title) for photo in shown],
+        corrections=_corrections(wordings),
+        ask=ask,
+    )
+
+
+def _corrections(wordings: list[Wording]) -> list[Correction]:
+    pairs = zip(wordings[1:], wordings, strict=False)
+    return [Correction(after.at, after.because, before.content) for after, before in pairs][::-1]
+
+
+def _worst_first(each: Found) -> tuple[bool, int, int]:
+    return each.is_withdrawn, EFFECT_ORDER.index(each.finding.effect), each.finding.pk

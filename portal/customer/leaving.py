@@ -1,0 +1,64 @@
+"""On its way, or back as it is."""
+
+from dataclasses import replace
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from jobs.actions.arriving import say_posted
+from jobs.actions.leaving import cost_of_leaving, withdraw
+from jobs.actions.refusals import Refused
+from jobs.models import Job
+from portal.access import for_customer
+from portal.answers import see_other
+from portal.customer.forms import LeavingForm
+from portal.customer.mine import is_theirs
+
+
+@require_POST
+@for_customer
+def my_posted(request: HttpRequest, job: Job) -> HttpResponse:
+    """The customer says that it is on its way. Said twice, or too late, it changes nothing."""
+    try:
+        say_posted(job, request.actor)  # type: ignore[attr-defined]
+        messages.success(request, _("Thank you. We write as soon as it is here."))
+    except Refused:
+        messages.info(request, _("It is here already."))
+    return see_other(request, reverse("my", args=[job.shown_ref]))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@for_customer
+def my_leave(request: HttpRequest, job: Job) -> HttpResponse:
+    """What it costs and means to send it back as it is, before the name that confirms it."""
+    if request.method != "POST":
+        return _page(request, job, LeavingForm())
+    form = LeavingForm(request.POST)
+    if not form.is_valid():
+        return _page(request, job, form, status=422)
+    told = form.cleaned_data
+    try:
+        # The journal keeps the name as it was typed: it stands for the signature.
+        withdraw(job, replace(request.actor, name=told["name"]), because=told["because"])  # type: ignore[attr-defined]
+    except Refused as refused:
+        if job.stage == "withdrawn":
+            return see_other(request, reverse("my", args=[job.shown_ref]))
+        form.add_error(None, refused.sentence)
+        return _page(request, job, form, status=422)
+    messages.success(request, _("It is done as you asked. We write when it leaves."))
+    return see_other(request, reverse("my", args=[job.shown_ref]))
+
+
+def _page(request: HttpRequest, job: Job, form: LeavingForm, status: int = 200) -> HttpResponse:
+    shown = {
+        "job": job,
+        "theirs": is_theirs(request),
+        "form": form,
+        "cost": cost_of_leaving(job) if job.may_be_withdrawn else None,
+        "is_here": job.stage != "expected",
+    }
+    return render(request, "customer/leave.html", shown, status=status)

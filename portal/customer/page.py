@@ -1,0 +1,98 @@
+"""Everything that the customer's page shows, gathered in a fixed number of queries however much there is of it.
+
+At most twelve in all: session, link with job, workshop, note of reading; then journal, wordings, photographs, marks, quote, times, and
+the covers of a warranty that has begun.
+"""
+
+from dataclasses import dataclass, field
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from jobs.library.shared import Word
+from jobs.models import Cover, Job, Photo
+from portal.customer import found, measured, offer, photos, steps, told
+from portal.drawing.pictures import Picture
+
+STORY_SHORT = 260  # letters of the story that stand above the answer; the rest opens
+
+
+@dataclass(frozen=True)
+class Page:
+    job: Job
+    step: steps.Step
+    when_lead: str
+    no_dates: str
+    dates_passed: bool
+    story: tuple[str, str]
+    told: told.Told
+    found: list[found.Found]
+    words: list[Word]
+    offer: offer.Offer | None
+    measured: measured.Measured | None
+    portrait: Picture | None
+    arrived: list[Picture]
+    results: list[Picture]
+    sent: list[Picture]
+    photos_shown: int
+    developing: int
+    failed: list[Photo]
+    covers: list[Cover] = field(default_factory=list)
+
+    @property
+    def has_dates(self) -> bool:
+        return bool(self.job.likely_by) and not self.job.is_over and self.job.stage != "ready"
+
+
+def read(job: Job, may_act: bool) -> Page:
+    """`may_act`: the customer is reading, and not staff over their shoulder."""
+    history = told.tell(list(job.entries.order_by("seq")))
+    album = photos.read(job)
+    findings = found.read(job, album.shown, may_ask=may_act)
+    arrived = album.taken_for(Photo.Purpose.ARRIVAL)
+    sent = album.taken_for(Photo.Purpose.STORY)
+    return Page(
+        job=job,
+        step=steps.step_for(job.stage, job.holder),
+        when_lead=_when_lead(job),
+        no_dates=steps.no_dates(job.stage),
+        dates_passed=bool(job.likely_by and job.likely_by < timezone.localdate()),
+        story=_short_and_rest(job.story),
+        told=history,
+        found=findings,
+        words=found.words_met(findings),
+        offer=offer.read(job, [(line, yes) for line, yes in history.decided.get("choices", [])]),
+        measured=measured.read(job),
+        portrait=next(iter(photos.pictures_of(job, (arrived or sent)[:1])), None),
+        arrived=photos.pictures_of(job, arrived),
+        results=photos.pictures_of(job, album.taken_for(Photo.Purpose.RESULT)),
+        sent=photos.pictures_of(job, sent),
+        photos_shown=len(album.shown),
+        developing=album.developing,
+        failed=album.failed,
+        covers=_covers(job, history),
+    )
+
+
+def _covers(job: Job, history: told.Told) -> list[Cover]:
+    if history.warranty_from is None:
+        return []
+    return list(Cover.objects.filter(warranty__job=job, until__isnull=False).order_by("until", "pk"))
+
+
+def _when_lead(job: Job) -> str:
+    """The sentence above the dates, with what they depend on if the workshop said so."""
+    note = job.promise_note.strip().rstrip(".")
+    if note:
+        return _("It is back with you, %(note)s,") % {"note": note[0].lower() + note[1:]}
+    return _("It is back with you")
+
+
+def _short_and_rest(story: str) -> tuple[str, str]:
+    """A long story is cut after a sentence or a word, so that the answer stays in sight."""
+    if len(story) <= STORY_SHORT:
+        return story, ""
+    head = story[:STORY_SHORT]
+    cut = max(head.rfind(". ") + 1, head.rfind("? ") + 1) or head.rfind(" ")
+    cut = cut if cut > 0 else STORY_SHORT
+    return story[:cut].strip(), story[cut:].strip()
