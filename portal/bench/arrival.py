@@ -1,6 +1,7 @@
 """The parcel is here: what came, in what condition, with photographs. Then the examination begins."""
 
 from django import forms
+from django.forms import BoundField
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -38,6 +39,10 @@ class ArrivalForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
+
+    @property
+    def ticks(self) -> list[BoundField]:
+        return [self[name] for name in ("body", "lens", "caps", "case")]
 
     def parcel(self) -> Parcel:
         said = self.cleaned_data

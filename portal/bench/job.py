@@ -4,35 +4,46 @@ from dataclasses import dataclass
 
 from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET
 
 from jobs.evidence import total_of
-from jobs.models import Arrival, Entry, Finding, Job, Photo, Quote, Warranty
+from jobs.models import Arrival, Entry, Finding, Job, Line, Photo, Quote, Warranty
 from jobs.quoting import Total
 from portal.access import for_staff
 from portal.bench import steps
 from portal.bench.common import show, with_job
 from portal.bench.times import dials
 from portal.drawing.pictures import Picture
-from portal.pictures import picture
+from portal.pictures import address, picture
 
+LARGE = 1600
 PHOTOS = Photo.objects.prefetch_related("marks")
 
 
 @dataclass(frozen=True)
 class Found:
-    """A finding with its photographs that are ready, and how many are not."""
+    """A finding with its photographs: those that are ready, those that failed, and how many still wait."""
 
     finding: Finding
     pictures: list[Picture]
-    not_ready: int
+    failed: list[Photo]
+    waiting: int
+
+    @property
+    def words(self) -> list[str]:
+        """Certainty, bearing and effect, as far as they are pressed."""
+        finding = self.finding
+        return [word for word in (finding.certainty, finding.bearing, finding.effect) if word]
 
 
 @dataclass(frozen=True)
 class Offer:
-    """A quote with its sum: of the lines agreed to, or of all."""
+    """A quote with its lines, each with its answer (None while there is none), and its sum: of what was agreed, or of all."""
 
     quote: Quote
+    lines: list[tuple[Line, bool | None]]
     total: Total
 
 
@@ -48,12 +59,16 @@ def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
     if refused:
         job = steps.seen_from_the_bench().get(pk=job.pk)
     photos = list(job.photos.filter(finding__isnull=True).prefetch_related("marks"))
+    questions = list(job.questions.select_related("finding", "line"))
+    arrival = Arrival.objects.filter(job=job).first()
     context = {
         "refused": refused,
         "step": steps.next_step(job),
         "others": steps.other_steps(job),
-        "questions": list(job.questions.select_related("finding", "line")),
-        "arrival": Arrival.objects.filter(job=job).first(),
+        "questions": questions,
+        "answered": [question for question in questions if question.answered_at],
+        "arrival": arrival,
+        "came": came(arrival) if arrival else "",
         "story_photos": pictures_for(photos, Photo.Purpose.STORY),
         "arrival_photos": pictures_for(photos, Photo.Purpose.ARRIVAL),
         "result_photos": pictures_for(photos, Photo.Purpose.RESULT),
@@ -82,15 +97,29 @@ def offer(job: Job) -> Offer | None:
     quote = job.quotes.select_related("decision").prefetch_related("lines__choice").order_by("-n").first()
     if quote is None:
         return None
-    lines = list(quote.lines.all())
-    if quote.state == Quote.State.ANSWERED:
-        lines = [line for line in lines if line.choice.yes]
-    return Offer(quote, total_of(quote, lines))
+    answered = quote.state == Quote.State.ANSWERED
+    lines = [(line, line.choice.yes if answered else None) for line in quote.lines.all()]
+    return Offer(quote, lines, total_of(quote, [line for line, yes in lines if yes is not False]))
 
 
 def pictures_for(photos: list[Photo], purpose: str) -> list[Picture]:
     ready = [photo for photo in photos if photo.purpose == purpose and photo.state == Photo.State.READY]
-    return [picture(photo) for photo in ready]
+    return [_picture(photo) for photo in ready]
+
+
+def came(arrival: Arrival) -> str:
+    """What came, in one line."""
+    there = [
+        (arrival.body, _("body")),
+        (arrival.lens, _("lens")),
+        (arrival.caps, _("caps")),
+        (arrival.case, _("case")),
+    ]
+    named = [word for is_there, word in there if is_there]
+    if arrival.loose_parts:
+        count = arrival.loose_parts
+        named.append(ngettext("%(n)s loose part", "%(n)s loose parts", count) % {"n": count})
+    return ", ".join(named).capitalize() + "."
 
 
 def gist(entry: Entry) -> str:
@@ -103,7 +132,13 @@ def gist(entry: Entry) -> str:
 
 
 def _found(finding: Finding) -> Found:
-    photos = list(finding.photos.all())
-    ready = [photo for photo in photos if photo.state == Photo.State.READY]
-    certainty = finding.certainty or "seen"
-    return Found(finding, [picture(photo, certainty=certainty) for photo in ready], len(photos) - len(ready))
+    by_state: dict[str, list[Photo]] = {state: [] for state in Photo.State.values}
+    for photo in finding.photos.all():
+        by_state[photo.state].append(photo)
+    pictures = [_picture(photo, finding.certainty or "seen") for photo in by_state[Photo.State.READY]]
+    return Found(finding, pictures, by_state[Photo.State.FAILED], len(by_state[Photo.State.PROCESSING]))
+
+
+def _picture(photo: Photo, certainty: str = "seen") -> Picture:
+    words = photo.caption or str(Photo.Purpose(photo.purpose).label)
+    return picture(photo, certainty=certainty, alt=words, large=address(photo, LARGE))

@@ -31,11 +31,7 @@ def photos(request: HttpRequest, job: Job) -> HttpResponse:
     taken = take_in(request, job, purpose)
     if not request.headers.get("HX-Request"):
         return to_job(request, job, told(taken))
-    if not taken:
-        return render(
-            request, "bench/shot.html", {"job": job, "problem": _("No photograph came.")}, status=422
-        )
-    one = taken[0]
+    one = taken[0] if taken else Taken("", problem=_("No photograph came."))
     context = {
         "job": job,
         "file_name": one.file_name,
@@ -43,7 +39,7 @@ def photos(request: HttpRequest, job: Job) -> HttpResponse:
         "shot": _shown(one),
         "fresh": True,
     }
-    return render(request, "bench/shot.html", context, status=422 if one.problem else 200)
+    return render(request, _place(purpose), context, status=422 if one.problem else 200)
 
 
 @require_GET
@@ -52,9 +48,8 @@ def photos(request: HttpRequest, job: Job) -> HttpResponse:
 def photo(request: HttpRequest, job: Job, uid: UUID) -> HttpResponse:
     """How one photograph fares: waits, is ready, or why it failed. A script asks until it is one of the last two."""
     found = get_object_or_404(job.photos.prefetch_related("marks"), uid=uid)
-    return render(
-        request, "bench/shot.html", {"job": job, "shot": shot(found), "fresh": "fresh" in request.GET}
-    )
+    context = {"job": job, "shot": shot(found), "fresh": "fresh" in request.GET}
+    return render(request, _place(found.purpose), context)
 
 
 @require_http_methods(["GET", "POST"])
@@ -96,6 +91,11 @@ def told(taken: Sequence[Taken]) -> str:
     bad = [f"{one.file_name}: {one.problem}" for one in taken if one.problem]
     count = ngettext("%(n)s photograph is here.", "%(n)s photographs are here.", good) % {"n": good}
     return " ".join(([count] if good else []) + bad)
+
+
+def _place(purpose: str) -> str:
+    """A finding's photographs are marked; the others stand in a plain strip."""
+    return "bench/shot.html" if purpose == Photo.Purpose.FINDING else "bench/small.html"
 
 
 def _shown(one: Taken) -> Shot | None:

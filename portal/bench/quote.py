@@ -248,6 +248,7 @@ def _page(request: HttpRequest, job: Job, house: Workshop, code: int = 200, **co
         "rows": [(line.title, line.price) for line in lines],
         "tax_words": tax_words(draft) if draft else "",
         "tax_added": house.tax_mode == TaxMode.ADDED,
+        "all_together": _("If all of it is wanted"),
         "line_form": LineForm(job, house),
         "send_form": SendForm(initial={"note": draft.note if draft else ""}),
         **context,

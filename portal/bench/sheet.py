@@ -96,14 +96,18 @@ class Sheet:
         return self.entry.sample().words if self.entry else 0
 
     @property
-    def wrong(self) -> int:
-        """How many things there are to mend."""
+    def problems(self) -> list[tuple[str, str, str]]:
+        """(label, id of the field or "", sentence) for all there is to mend."""
         each = [
             self.form,
             *([self.facts] if self.facts else []),
             *(one.form for one in self.shots if one.is_ready),
         ]
-        return sum(len(form.errors) for form in each if form.is_bound)
+        return [problem for form in each if form.is_bound for problem in _problems(form)]
+
+    @property
+    def wrong(self) -> int:
+        return len(self.problems)
 
     def is_valid(self) -> bool:
         """Judge everything, so that every field says at once what is wrong."""
@@ -194,3 +198,10 @@ def _shots(job: Job, finding: Finding | None, data: QueryDict, new: list[Photo])
 def _facts_so_far(entry: Explanation, data: QueryDict) -> dict[str, str]:
     typed = {asked.key: data.get(f"fact-{asked.key}", "") for asked in entry.fields}
     return {key: value for key, value in typed.items() if value}
+
+
+def _problems(form: forms.Form) -> list[tuple[str, str, str]]:
+    found = [("", "", str(sentence)) for sentence in form.non_field_errors()]
+    for bound in form:
+        found += [(str(bound.label), bound.auto_id, str(sentence)) for sentence in bound.errors]
+    return found

@@ -71,6 +71,12 @@ class Shot:
     def picture(self) -> Picture:
         return picture(self.photo)
 
+    @property
+    def placed(self) -> list[tuple[float, float]]:
+        """Where the stored rings lie on a drawing 1200 wide, for who looks without a script."""
+        high = self.picture.drawn_height
+        return [(mark.x * 1.2, mark.y * high / 1000) for mark in self.photo.marks.all()]
+
     def rings(self) -> list[Ring]:
         """As typed, once that `is_valid`; else as stored."""
         if self.form.is_bound:

@@ -28,12 +28,33 @@ AFTER = frozenset({Stage.IN_WORK, Stage.PROVING, Stage.READY})
 
 
 @dataclass(frozen=True)
+class Judged:
+    """A reading as it is written: milliseconds and stops, with a true minus sign."""
+
+    reading: Reading
+
+    @property
+    def milliseconds(self) -> str:
+        return milliseconds(self.reading.measured_us)
+
+    @property
+    def stops(self) -> str:
+        return f"{self.reading.stops:+.2f}".replace("-", "−")
+
+    @property
+    def within(self) -> bool:
+        return self.reading.within
+
+
+@dataclass(frozen=True)
 class Dial:
-    """One mark of the dial, with what was measured before and after the work."""
+    """One mark of the dial, with what was measured before and after the work. `tolerance` in stops."""
 
     mark: str
-    before: Reading | None
-    after: Reading | None
+    target_us: int
+    tolerance: float
+    before: Judged | None
+    after: Judged | None
 
 
 def dials(job: Job) -> list[Dial]:
@@ -41,8 +62,13 @@ def dials(job: Job) -> list[Dial]:
     found: dict[str, dict[bool, Reading]] = {}
     for time in job.shutter_times.all():
         found.setdefault(time.mark, {})[time.after_work] = shutter.reading(time.mark, time.measured_us)
-    rows = [Dial(mark, pair.get(False), pair.get(True)) for mark, pair in found.items()]
-    return sorted(rows, key=lambda row: -(row.before or row.after).target_us)  # type: ignore[union-attr]
+    return sorted((_dial(mark, pair) for mark, pair in found.items()), key=lambda dial: -dial.target_us)
+
+
+def _dial(mark: str, pair: dict[bool, Reading]) -> Dial:
+    any_one = next(iter(pair.values()))
+    judged = {after: Judged(reading) for after, reading in pair.items()}
+    return Dial(mark, any_one.target_us, any_one.tolerance, judged.get(False), judged.get(True))
 
 
 def read_time(typed: str) -> int:
@@ -148,5 +174,6 @@ def _time_field(mark: str, stored_us: int | None) -> forms.Field:
 
 
 def milliseconds(us: int) -> str:
-    """15625 -> "15.625", 1000000 -> "1000"."""
-    return f"{Decimal(us) / 1000:f}"
+    """15625 -> "15.625", 16200 -> "16.2", 1000000 -> "1000"."""
+    whole, part = divmod(us, 1000)
+    return f"{whole}.{part:03}".rstrip("0").rstrip(".")

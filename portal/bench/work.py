@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from jobs.actions.leaving import cost_of_leaving, withdraw
 from jobs.actions.warranting import accept_claim
 from jobs.actions.working import await_part, deliver, nothing_to_mend, part_came, send_back, start_work
-from jobs.models import Job
+from jobs.models import Arrival, Job
 from jobs.words import ReturnBy
 from portal.access import for_staff
 from portal.bench.answers import carried_out, status
@@ -86,7 +86,8 @@ def sent_back(request: HttpRequest, job: Job) -> HttpResponse:
     if form.is_bound and carried_out(form, lambda: send_back(job, request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
         collected = job.return_by == ReturnBy.COLLECT
         return to_job(request, job, _("It is with its owner.") if collected else _("It is on its way home."))
-    return show(request, "bench/send_back.html", job, status(form), form=form)
+    loose = Arrival.objects.filter(job=job).values_list("loose_parts", flat=True).first()
+    return show(request, "bench/send_back.html", job, status(form), form=form, loose_parts=loose)
 
 
 class DeliveredForm(forms.Form):

@@ -1,0 +1,127 @@
+// Photographs at the bench: sent one by one as soon as they are taken, while the finding is still being written. Each shows
+// how far it is, waits for the darkroom, and says why when it fails. Without this script they go with the form.
+(() => {
+  "use strict";
+  document.documentElement.classList.add("scripted");
+  const status = document.getElementById("status");
+  const queue = [];
+  let sending = 0;
+  let afterwards = null;
+
+  const placeholder = (input, file) => {
+    const place = document.createElement(input.closest(".shots") ? "div" : "p");
+    place.className = input.closest(".shots") ? "shot waits" : "small waits";
+    const thumb = document.createElement("p");
+    thumb.className = "thumb";
+    const bar = document.createElement("progress");
+    bar.setAttribute("aria-label", file.name);
+    const words = document.createElement("span");
+    words.className = "state";
+    words.textContent = input.dataset.sending;
+    thumb.append(bar, words);
+    place.append(...(place.tagName === "P" ? thumb.childNodes : [thumb]));
+    input.closest("label").before(place);
+    return place;
+  };
+
+  const redraw = root => root.querySelector("[data-axis=x]")?.dispatchEvent(new Event("input", { bubbles: true }));
+
+  const put = (place, html) => {
+    const template = document.createElement("template");
+    template.innerHTML = html;
+    const fresh = template.content.firstElementChild;
+    if (!fresh) return;
+    place.replaceWith(fresh);
+    htmx.process(fresh);
+    redraw(fresh);
+  };
+
+  const lost = (place, input, file) => {
+    const again = document.createElement("button");
+    again.type = "button";
+    again.className = "quiet";
+    again.textContent = input.dataset.again;
+    again.addEventListener("click", () => { place.remove(); add(input, [file]); });
+    const why = document.createElement(place.tagName === "P" ? "span" : "p");
+    why.className = "why";
+    why.setAttribute("role", "alert");
+    why.append(`${file.name}: ${input.dataset.slow} `, again);
+    place.replaceChildren(why);
+    place.classList.replace("waits", "failed");
+  };
+
+  const send = ({ input, file, place }) => new Promise(done => {
+    const request = new XMLHttpRequest();
+    const body = new FormData();
+    body.append("photos", file);
+    body.append("purpose", input.dataset.purpose);
+    body.append("csrfmiddlewaretoken", input.form.elements.csrfmiddlewaretoken.value);
+    request.open("POST", input.dataset.upload);
+    request.setRequestHeader("HX-Request", "true");
+    request.timeout = 120000;
+    request.upload.addEventListener("progress", event => {
+      const bar = place.querySelector("progress");
+      if (!bar || !event.lengthComputable) return;
+      bar.max = event.total;
+      bar.value = event.loaded;
+    });
+    request.addEventListener("load", () => {
+      const login = request.getResponseHeader("HX-Redirect");
+      if (login) location.assign(login);
+      else if (request.status === 200 || request.status === 422) put(place, request.responseText);
+      else lost(place, input, file);
+    });
+    for (const name of ["error", "timeout", "abort"]) request.addEventListener(name, () => lost(place, input, file));
+    request.addEventListener("loadend", done);
+    request.send(body);
+  });
+
+  const work = async () => {
+    if (sending) return;
+    sending = 1;
+    while (queue.length) await send(queue.shift());
+    sending = 0;
+    if (afterwards) afterwards();
+    afterwards = null;
+  };
+
+  const add = (input, files) => {
+    for (const file of files) queue.push({ input, file, place: placeholder(input, file) });
+    document.querySelector(".none-yet")?.remove();
+    work();
+  };
+
+  document.addEventListener("change", ({ target }) => {
+    if (!target.matches("input[data-upload]")) return;
+    add(target, [...target.files]);
+    target.value = "";
+  });
+
+  // A form sent while photographs are on their way waits for them, or they would be left behind. On window, so that it is
+  // heard before the guard against a second press.
+  window.addEventListener("submit", event => {
+    const input = event.target.querySelector("input[data-upload]");
+    if (!input || !sending) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    const { submitter, target } = event;
+    afterwards = () => target.requestSubmit(submitter);
+    if (status) status.textContent = input.dataset.wait;
+    submitter?.setAttribute("aria-disabled", "true");
+  }, true);
+
+  document.addEventListener("click", ({ target }) => {
+    const button = target.closest("[data-remove]");
+    if (button) button.closest(".shot, .small").remove();
+  });
+
+  // The chosen explanation asks for its facts at once; the button is for who has no script.
+  document.addEventListener("change", ({ target }) => {
+    if (target.id === "id_explanation") target.closest(".row").querySelector("button").click();
+  });
+
+  document.addEventListener("htmx:afterSwap", ({ detail }) => {
+    const fresh = document.getElementById(detail.elt.id) || detail.elt;
+    if (fresh.matches?.("[data-marks]")) redraw(fresh);
+  });
+})();
