@@ -28,9 +28,7 @@ class Booking(forms.Form):
         choices=[("no", "No"), ("yes", "Yes"), ("unsure", "I do not know")],
         widget=forms.RadioSelect,
     )
-    since = forms.DateField(
-        label="Since when?", required=False, widget=forms.DateInput(attrs={"type": "date"})
-    )
+    since = forms.DateField(label="Since when?", required=False)
     photos = forms.FileField(label="Photographs", required=False, help_text="Up to six. JPEG, PNG or WebP.")
     mount = forms.ChoiceField(
         label="How does it come home?", choices=[("post", "By post"), ("collect", "I collect it")]
