@@ -29,7 +29,7 @@ never forces anything. Trade words are welcome when glossary.toml defines them.
 Places in the text: `{frame}` is the fact of the field `frame`; a choice can have a second wording at `{cover.also}`, so
 that one answer ("we have seen it", "we think so") keeps two sentences true. `{mark:1}` is a ringed figure, the one on the entry's
 drawing; `drawing.legend` says what each stands for. In a text fact that a technician types, `{mark:1}` also gives a ringed
-figure. It becomes `<span class="fig">1</span>`; everything else in a fact is escaped and never read as markup.
+figure. It becomes `<b class="n">1</b>`, the ringed figure of the pages; everything else in a fact is escaped and never read as markup.
 
 Glossary: the first use of each defined word becomes `<a class="word" href="#word-haze">haze</a>`. The page lists the
 words once, `words_of(*all_shown)`, each in an element with `id="word-<key>"`. It needs no script: the link goes to the

@@ -89,7 +89,7 @@ def _place(name: str, filling: Filling) -> str:
 
 def ringed(figure: str) -> str:
     """A ringed figure, as it stands on the photograph or the drawing."""
-    return f'<span class="fig">{escape(figure)}</span>'
+    return f'<b class="n">{escape(figure)}</b>'
 
 
 def _with_words(text: str, filling: Filling) -> str:
@@ -125,11 +125,11 @@ class _PlainText(HTMLParser):
             self.bullet = "- " if self.count is None else f"{self.count}. "
         if tag in {"p", "li"}:
             self.lines.append("")
-        if ("class", "fig") in attrs:
+        if ("class", "n") in attrs:
             self.handle_data("(")
 
     def handle_endtag(self, tag: str) -> None:
-        if tag == "span":
+        if tag == "b":
             self.handle_data(")")
 
     def handle_data(self, data: str) -> None:

@@ -2,8 +2,10 @@
 
 import re
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import pytest
+from django.conf import settings
 
 from jobs.library import BadFact, drawing
 from jobs.library.draw import FOLDER, get, names
@@ -78,3 +80,9 @@ def _ids(svg: str) -> set[str]:
 
 def _without_ids(svg: str) -> str:
     return re.sub(r"\bd[0-9a-f]{8}-", "", re.sub(r"<desc.*?</desc>", "", svg))
+
+
+def test_the_pages_stylesheet_has_taken_over_the_drawings_style() -> None:
+    page = (Path(settings.BASE_DIR) / "portal" / "static" / "portal" / "benchletter.css").read_text()
+    rules = [line for line in (FOLDER / "drawing.css").read_text().splitlines() if line.startswith(".")]
+    assert [rule for rule in rules if re.sub(r"\s", "", rule) not in re.sub(r"\s", "", page)] == []

@@ -33,18 +33,18 @@ def test_what_a_person_types_is_read_as_it_was_typed(typed: str) -> None:
     happening = shown.section("happening")
     assert happening is not None
     assert typed in to_text(happening.html)
-    assert set(re.findall(r"<(\w+)", happening.html)) <= {"p", "span", "a"}
+    assert set(re.findall(r"<(\w+)", happening.html)) <= {"p", "b", "a"}
 
 
 def test_a_mark_in_a_fact_becomes_a_ringed_figure() -> None:
     happening = _screws("at {mark:2} on the base").section("happening")
     assert happening is not None
-    assert 'at <span class="fig">2</span> on the base' in happening.html
+    assert 'at <b class="n">2</b> on the base' in happening.html
 
 
 def test_a_mark_in_the_text_becomes_a_ringed_figure_and_reads_in_brackets() -> None:
     shown = get("rewind/button-will-not-stay-in").fill({"lever_angle": 40})
-    assert '<span class="fig">1</span>' in shown.sections[0].html
+    assert '<b class="n">1</b>' in shown.sections[0].html
     assert "the winding lever (1) pushes" in shown.plain()
 
 

@@ -51,4 +51,4 @@ def test_try_first_work_says_how_it_may_turn_out() -> None:
 def test_the_drawing_comes_with_what_its_marks_mean() -> None:
     picture = get("counter/stops-at-one-number").sample().picture
     assert picture is not None
-    assert '<span class="fig">2</span> the end stop on the counter’s edge' in picture.html
+    assert '<b class="n">2</b> the end stop on the counter’s edge' in picture.html
