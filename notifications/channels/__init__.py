@@ -1,0 +1,8 @@
+"""One small class for each way to reach a person, with `send(letter, before_handing)`. To add one: a file here, a line in CHANNELS."""
+
+from notifications.channels.base import Channel, Undelivered
+from notifications.channels.email import Email
+
+CHANNELS: dict[str, type[Channel]] = {"email": Email}
+
+__all__ = ["CHANNELS", "Channel", "Undelivered"]

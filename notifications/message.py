@@ -1,0 +1,146 @@
+"""A letter's row as an Internet message (RFC 5322), ready for the wire.
+
+Here and nowhere else the placeholders become live addresses: a fresh private link for each time a letter is handed over.
+"""
+
+from datetime import datetime
+from email.headerregistry import Address, BaseHeader, HeaderRegistry, UnstructuredHeader
+from email.message import EmailMessage
+from email.policy import SMTP, Policy
+
+from django.utils import timezone
+
+from jobs.actions.linking import issue_link
+from jobs.darkroom import store
+from jobs.models import Workshop
+from notifications import links
+from notifications.models import Letter
+from notifications.preferences import token_for
+from notifications.render import without_picture
+
+
+class _Tokens(UnstructuredHeader, BaseHeader):
+    """A header of identifiers or addresses: folded between them, never inside one.
+
+    The library's own folding turns a token longer than a line into an encoded word, which no reader of identifiers undoes.
+    """
+
+    def fold(self, *, policy: Policy) -> str:
+        return f"{self.name}: " + f"{policy.linesep} ".join(str(self).split()) + policy.linesep
+
+
+_headers = HeaderRegistry()
+for _name in ("message-id", "in-reply-to", "references", "list-unsubscribe"):
+    _headers.map_to_type(_name, _Tokens)
+# 7bit: a server without 8BITMIME (RFC 6152) must not have to rewrite, and so break a signature.
+POLICY = SMTP.clone(header_factory=_headers, cte_type="7bit")
+
+
+def build(letter: Letter, from_address: str, now: datetime | None = None) -> bytes:
+    """The whole message, CRLF line ends, with a fresh private link inside. Issues that link."""
+    key = issue_link(letter.job, made_for=letter.to_address) if letter.person_id else ""
+    off = token_for(letter.person) if letter.person else ""
+    house = Workshop.objects.current()
+    mail = EmailMessage(policy=POLICY)
+    _address(mail, letter, from_address, house)
+    _identify(mail, letter, now or timezone.now())
+    _keep_robots_quiet(mail, house)
+    if not letter.essential and off:
+        _offer_to_stop(mail, off)
+    _fill(mail, letter, key, off)
+    return mail.as_bytes()
+
+
+def simple(subject: str, text: str, from_name: str, from_address: str, to: str, message_id: str) -> bytes:
+    """A message that is no letter: the owner's test of the mailbox."""
+    mail = EmailMessage(policy=POLICY)
+    mail["From"] = mailbox_of(from_name, from_address)
+    mail["To"] = mailbox_of("", to)
+    mail["Subject"] = one_line(subject)
+    mail["Date"] = timezone.now()
+    mail["Message-ID"] = message_id
+    mail["Auto-Submitted"] = "auto-generated"
+    mail.set_content(text, cte="quoted-printable")
+    return mail.as_bytes()
+
+
+def one_line(text: str) -> str:
+    """Text that can stand in a header: no line ends or other control characters, so that nobody adds a header of their own."""
+    return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
+
+
+def ascii_address(address: str) -> str:
+    """The address with its domain in ASCII (IDNA), as SMTP without SMTPUTF8 needs it. Raises ValueError for what is no address."""
+    local, at, domain = one_line(address).rpartition("@")
+    if not (local and at and domain):
+        raise ValueError(address)
+    return f"{local}@{domain.encode('idna').decode()}"
+
+
+def mailbox_of(name: str, address: str) -> Address:
+    return Address(display_name=one_line(name), addr_spec=ascii_address(address))
+
+
+def _address(mail: EmailMessage, letter: Letter, from_address: str, house: Workshop | None) -> None:
+    mail["From"] = mailbox_of(house.name if house else "", from_address)
+    mail["To"] = mailbox_of(letter.person.name if letter.person else "", letter.to_address)
+    if house and house.email:
+        mail["Reply-To"] = mailbox_of(house.name, house.email)
+    mail["Subject"] = one_line(letter.subject)
+
+
+def _identify(mail: EmailMessage, letter: Letter, now: datetime) -> None:
+    """RFC 5322 sections 3.6.1 and 3.6.4: one thread for each job."""
+    mail["Date"] = now
+    mail["Message-ID"] = letter.message_id
+    if letter.references:
+        mail["In-Reply-To"] = letter.references.split()[-1]
+        mail["References"] = letter.references
+
+
+def _keep_robots_quiet(mail: EmailMessage, house: Workshop | None) -> None:
+    """RFC 3834 section 5, MS-OXCMAIL 2.1.3.2.20, RFC 2919."""
+    mail["Auto-Submitted"] = "auto-generated"
+    mail["X-Auto-Response-Suppress"] = "OOF, AutoReply"
+    mail["List-Id"] = f"<letters.{links.host()}>"
+
+
+def _offer_to_stop(mail: EmailMessage, off: str) -> None:
+    """RFC 2369 section 3.2 and RFC 8058: one click, by POST, without a log-in."""
+    mail["List-Unsubscribe"] = f"<{links.letters_off(off)}>"
+    mail["List-Unsubscribe-Post"] = "List-Unsubscribe=One-Click"
+
+
+def _fill(mail: EmailMessage, letter: Letter, key: str, off: str) -> None:
+    picture = _picture(letter)
+    html = letter.html if picture else without_picture(letter.html)
+    text, html = (_with_keys(part, letter, key, off) for part in (letter.text, html))
+    mail.set_content(text, cte="quoted-printable")
+    mail.add_alternative(html, subtype="html", cte="quoted-printable")
+    if picture:
+        _last_part(mail).add_related(
+            picture,
+            "image",
+            "jpeg",
+            cid=f"<{links.content_id(letter.uid)}>",
+            disposition="inline",
+            filename="photo.jpg",
+        )
+
+
+def _with_keys(part: str, letter: Letter, key: str, off: str) -> str:
+    return part.replace(links.key_place(letter.uid), key).replace(links.off_place(letter.uid), off)
+
+
+def _last_part(mail: EmailMessage) -> EmailMessage:
+    return list(mail.iter_parts())[-1]  # type: ignore[return-value, unused-ignore]
+
+
+def _picture(letter: Letter) -> bytes | None:
+    """The picture's bytes; None without one, or when its file is gone: the letter goes all the same."""
+    if not letter.picture:
+        return None
+    try:
+        return store.path(letter.picture).read_bytes()
+    except OSError:
+        return None

@@ -1,0 +1,145 @@
+import uuid
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.db import models
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+# A letter that has been tried this often without luck is shown to the office, though we go on trying.
+WORRYING_ATTEMPTS = 3
+
+
+class LetterQuerySet(models.QuerySet["Letter"]):
+    def owed(self, now: datetime | None = None) -> "LetterQuerySet":
+        """Letters that should be on their way by now."""
+        return self.filter(state__in=Letter.State.open_ones(), next_attempt_at__lte=now or timezone.now())
+
+    def stranded(self, now: datetime | None = None) -> "LetterQuerySet":
+        """Letters whose worker went away in mid-sending: nobody holds them any more."""
+        return self.filter(state=Letter.State.SENDING, lease_until__lt=now or timezone.now())
+
+    def troubled(self) -> "LetterQuerySet":
+        """What the office should look at, newest first: failed, perhaps not arrived, or tried again and again."""
+        worrying = models.Q(state=Letter.State.WAITING, attempts__gte=WORRYING_ATTEMPTS)
+        return self.filter(
+            models.Q(state__in=[Letter.State.FAILED, Letter.State.AMBIGUOUS]) | worrying
+        ).order_by("-pk")
+
+    def to_customers(self) -> "LetterQuerySet":
+        return self.filter(person__isnull=False)
+
+    def to_the_workshop(self) -> "LetterQuerySet":
+        return self.filter(person__isnull=True)
+
+    def last_of(self, job_ids: Iterable[int]) -> dict[int, "Letter"]:
+        """The newest letter to the customer of each of these jobs, in one query."""
+        newest = self.to_customers().filter(job__in=job_ids).values("job").annotate(last=models.Max("pk"))
+        found = self.filter(pk__in=newest.values("last")).defer("text", "html")
+        return {letter.job_id: letter for letter in found}
+
+
+class Letter(models.Model):
+    """One message to one person about one entry of the journal. The row is there before anything is sent.
+
+    `subject`, `text` and `html` are kept as written, except that private links hold a placeholder: the key is made when the
+    letter is handed to the mail server, so that nothing in the database opens a page. `message_id` never changes.
+    """
+
+    class State(models.TextChoices):
+        WAITING = "waiting", _("Waiting")
+        SENDING = "sending", _("Being sent")
+        SENT = "sent", _("Sent")
+        AMBIGUOUS = "ambiguous", _("Perhaps sent")
+        FAILED = "failed", _("Failed")
+        SKIPPED = "skipped", _("Not sent")
+
+        @classmethod
+        def open_ones(cls) -> list["Letter.State"]:
+            """States in which a letter may still be tried."""
+            return [cls.WAITING, cls.AMBIGUOUS]
+
+    class Channel(models.TextChoices):
+        EMAIL = "email", _("E-mail")
+
+    uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    entry = models.ForeignKey("jobs.Entry", on_delete=models.PROTECT, related_name="letters")
+    # The entry's job, repeated here: threads and the office's list are read by it.
+    job = models.ForeignKey("jobs.Job", on_delete=models.PROTECT, related_name="letters")
+    # None: the letter is for the workshop itself.
+    person = models.ForeignKey(
+        "jobs.Customer", on_delete=models.PROTECT, null=True, blank=True, related_name="letters"
+    )
+    channel = models.CharField(max_length=8, choices=Channel, default=Channel.EMAIL)
+    kind = models.CharField(_("kind"), max_length=20)  # a folder of templates/letters
+    essential = models.BooleanField(_("always sent"), default=False)
+    language = models.CharField(max_length=12, default="en-gb")
+
+    to_address = models.EmailField(_("to"), max_length=254, blank=True)
+    subject = models.CharField(_("subject"), max_length=200, blank=True)
+    text = models.TextField(blank=True)
+    html = models.TextField(blank=True)
+    photo = models.ForeignKey(
+        "jobs.Photo", on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+    picture = models.CharField(
+        max_length=80, blank=True
+    )  # the stored file that goes inside, below MEDIA_ROOT
+
+    message_id = models.CharField(max_length=255, unique=True)
+    references = models.CharField(max_length=600, blank=True)  # message ids, root first, last one is answered
+
+    state = models.CharField(_("state"), max_length=9, choices=State, default=State.WAITING)
+    why = models.CharField(_("why"), max_length=300, blank=True)
+    by_hand = models.BooleanField(default=False)  # the office asked for it: sent whatever the plan says
+    attempts = models.PositiveSmallIntegerField(_("attempts"), default=0)
+    doubts = models.PositiveSmallIntegerField(default=0)  # how often it may have arrived without our knowing
+    next_attempt_at = models.DateTimeField(null=True, blank=True)
+    lease_until = models.DateTimeField(null=True, blank=True)
+    lease_token = models.UUIDField(null=True, blank=True)
+    handed_at = models.DateTimeField(
+        null=True, blank=True
+    )  # in this attempt the body began to leave the house
+    woken_at = models.DateTimeField(null=True, blank=True)  # when a worker was last told about it
+    last_error = models.CharField(max_length=400, blank=True)
+    made_at = models.DateTimeField(default=timezone.now)
+    sent_at = models.DateTimeField(null=True, blank=True)
+
+    objects = LetterQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["entry", "person", "channel"], name="letter_once_per_person"),
+            # NULLs count as different, so the workshop's own letters need a rule of their own.
+            models.UniqueConstraint(
+                fields=["entry", "channel"],
+                condition=models.Q(person__isnull=True),
+                name="letter_once_to_the_workshop",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["job", "id"]),
+            models.Index(
+                fields=["next_attempt_at"],
+                condition=models.Q(state__in=["waiting", "ambiguous"]),
+                name="letter_owed",
+            ),
+            models.Index(
+                fields=["state", "id"],
+                condition=models.Q(state__in=["failed", "ambiguous"]),
+                name="letter_troubled",
+            ),
+            models.Index(fields=["lease_until"], condition=models.Q(state="sending"), name="letter_sending"),
+        ]
+
+    def __str__(self) -> str:
+        return self.subject or self.kind
+
+    @property
+    def is_to_the_workshop(self) -> bool:
+        return self.person_id is None
+
+    @property
+    def may_be_resent(self) -> bool:
+        return self.state not in (self.State.SENDING, self.State.WAITING) or self.attempts > 0

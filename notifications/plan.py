@@ -1,0 +1,170 @@
+"""Which entries of the journal lead to which letters: one table, and for each letter when it is no longer worth sending.
+
+What is not in the table writes no letter. Carried by another: the answer to the story, the dates given during the examination
+(both stand in the quote's letter), the proving (in "ready"), "it is home" (in the warranty's).
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from jobs.models import Entry, Finding, Kind, Quote
+from jobs.words import Stage
+from notifications.models import Letter
+
+# Progress that nobody has to act on is news for so long; after that (a long outage) the page tells it better.
+NEWS_FOR = timedelta(days=3)
+# Findings come in a row. One letter says that they begin to come; the quote's letter carries them all.
+ONE_FINDING_LETTER_IN = timedelta(hours=12)
+
+
+def _always(entry: Entry) -> bool:
+    return True
+
+
+def _no_reason(entry: Entry) -> str:
+    return ""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One letter: its kind (a folder of templates/letters) and rules.
+
+    applies: whether there is such a letter at all. why_not: why it is not worth sending now, or ""; asked when it is written and
+    again when it is sent.
+    """
+
+    letter: str
+    essential: bool = False
+    to_workshop: bool = False
+    applies: Callable[[Entry], bool] = _always
+    why_not: Callable[[Entry], str] = _no_reason
+
+
+def _is_claim(entry: Entry) -> bool:
+    return bool(entry.data.get("claim_on"))
+
+
+def _by_customer(entry: Entry) -> bool:
+    return entry.by_kind == "customer"
+
+
+def _is_last_nudge(entry: Entry) -> bool:
+    return bool(entry.data.get("last"))
+
+
+def _quote(entry: Entry) -> Quote:
+    return entry.job.quotes.get(n=entry.data["quote"])
+
+
+def _quote_is_settled(entry: Entry) -> str:
+    if _quote(entry).state == Quote.State.OPEN:
+        return ""
+    return _("The quote no longer waits for an answer.")
+
+
+def _quote_is_renewed(entry: Entry) -> str:
+    newer = entry.job.quotes.filter(n__gt=entry.data["quote"]).exclude(state=Quote.State.DRAFT)
+    return _("There is a newer quote.") if newer.exists() else ""
+
+
+def _not_at(*stages: Stage) -> Callable[[Entry], str]:
+    def why_not(entry: Entry) -> str:
+        return "" if entry.job.stage in stages else _("The job has moved on.")
+
+    return why_not
+
+
+def _is_over(entry: Entry) -> str:
+    return _("The job is over.") if entry.job.is_over else ""
+
+
+def _finding_is_carried(entry: Entry) -> str:
+    if not Finding.objects.standing().filter(pk=entry.data["finding"]).exists():
+        return _("The finding was taken back.")
+    since = entry.at - ONE_FINDING_LETTER_IN
+    earlier = Letter.objects.filter(
+        job=entry.job_id, kind="finding_posted", entry__at__gte=since, entry__seq__lt=entry.seq
+    )
+    if earlier.exclude(state=Letter.State.SKIPPED).exists():
+        return _("A letter about a finding went out shortly before. This one stands on the page.")
+    return ""
+
+
+def _dates_are_carried(entry: Entry) -> str:
+    later = entry.job.entries.filter(seq__gt=entry.seq, kind__in=[Kind.QUOTE_SENT, Kind.PROMISED])
+    if entry.job.stage == Stage.EXAMINING or later.filter(kind=Kind.QUOTE_SENT).exists():
+        return _("The dates go with the quote.")
+    if later.exists():
+        return _("Newer dates were given.")
+    return _is_over(entry)
+
+
+def _was_collected(entry: Entry) -> str:
+    return _("They collected it themselves.") if entry.data["collected"] else ""
+
+
+PLANS: dict[str, tuple[Plan, ...]] = {
+    Kind.BOOKED: (
+        Plan("booked", essential=True, applies=lambda entry: not _is_claim(entry)),
+        Plan("claim_opened", essential=True, applies=_is_claim),
+    ),
+    Kind.ARRIVED: (Plan("arrived"),),
+    Kind.FINDING_POSTED: (Plan("finding_posted", why_not=_finding_is_carried),),
+    Kind.FINDING_CORRECTED: (Plan("finding_corrected"),),
+    Kind.FINDING_WITHDRAWN: (Plan("finding_withdrawn"),),
+    Kind.QUOTE_SENT: (Plan("quote_sent", essential=True, why_not=_quote_is_settled),),
+    Kind.QUOTE_WITHDRAWN: (Plan("quote_withdrawn", essential=True, why_not=_quote_is_renewed),),
+    Kind.QUOTE_LAPSED: (Plan("quote_lapsed", essential=True, why_not=_quote_is_renewed),),
+    Kind.DECIDED: (
+        Plan("decided", essential=True),
+        Plan("staff_decided", essential=True, to_workshop=True, applies=_by_customer),
+    ),
+    Kind.ASKED: (Plan("staff_asked", essential=True, to_workshop=True),),
+    Kind.ANSWERED: (Plan("answered", essential=True),),
+    Kind.PROMISED: (Plan("promised", why_not=_dates_are_carried),),
+    Kind.PART_AWAITED: (Plan("part_awaited", why_not=_not_at(Stage.AWAITING_PART)),),
+    Kind.NOT_CONTENT: (Plan("not_content", why_not=_is_over),),
+    Kind.READY: (Plan("ready", essential=True, why_not=_not_at(Stage.READY)),),
+    Kind.SENT_BACK: (Plan("sent_back", essential=True, why_not=_was_collected),),
+    Kind.WARRANTY: (Plan("warranty", essential=True),),
+    Kind.WITHDRAWN: (
+        Plan("withdrawn", essential=True),
+        Plan("staff_withdrawn", essential=True, to_workshop=True, applies=_by_customer),
+    ),
+    # The claim's own job writes to the customer; the workshop hears of it from the old one.
+    Kind.CLAIM_OPENED: (Plan("staff_claim", essential=True, to_workshop=True),),
+    Kind.CLAIM_ACCEPTED: (Plan("claim_accepted", essential=True),),
+    Kind.NUDGED: (
+        Plan("nudged", essential=True, why_not=_quote_is_settled),
+        Plan(
+            "staff_call", essential=True, to_workshop=True, applies=_is_last_nudge, why_not=_quote_is_settled
+        ),
+    ),
+    Kind.LINK_ASKED: (Plan("link_asked", essential=True),),
+}
+
+
+def plans_for(entry: Entry) -> list[Plan]:
+    return [plan for plan in PLANS.get(entry.kind, ()) if plan.applies(entry)]
+
+
+def plan_of(letter: Letter) -> Plan:
+    """The plan by which a letter was written. Raises KeyError for a kind that the table no longer has."""
+    for plan in PLANS.get(letter.entry.kind, ()):
+        if plan.letter == letter.kind:
+            return plan
+    raise KeyError(letter.kind)
+
+
+def why_not(plan: Plan, entry: Entry, now: datetime | None = None) -> str:
+    """Why a letter is not to be sent now, in words for the office; "" when it is."""
+    customer = entry.job.customer
+    if not plan.essential and not customer.wants_progress:
+        return _("The customer asked for no progress letters.")
+    if not plan.essential and entry.at < (now or timezone.now()) - NEWS_FOR:
+        return _("It is no longer news.")
+    return plan.why_not(entry)

@@ -1,0 +1,99 @@
+"""Reads the journal from where it last stood and writes the letters that are owed. The journal is the outbox.
+
+Repeatable: each entry is dealt with in one transaction, inside its job's lock, and ends with a `Read` row. Killed at any
+point, it begins again with the same entries; run twice at once, the second finds them read.
+"""
+
+import logging
+from dataclasses import dataclass, field
+from datetime import timedelta
+
+from django.db import transaction
+from django.db.models import Exists, OuterRef, QuerySet
+from django.utils import timezone
+
+from jobs.models import Entry, Job, Photo
+from notifications import pictures, writing
+from notifications.models import Floor, Letter, Read
+from notifications.plan import plans_for
+
+log = logging.getLogger(__name__)
+
+BATCH = 200
+# A photograph takes a second or two to develop; a letter that needs it waits for it, but not for ever.
+PHOTO_PATIENCE = timedelta(seconds=60)
+# No transaction is open this long, so nothing can still turn up below an entry that was read this long ago.
+FLOOR_LAG = timedelta(hours=1)
+
+
+@dataclass
+class Outcome:
+    """What one run did: entries read, and the letters that now wait to be sent (primary keys)."""
+
+    read: int = 0
+    waiting: list[int] = field(default_factory=list)
+
+
+def run(limit: int = BATCH) -> Outcome:
+    """Deal with up to `limit` unread entries, oldest first."""
+    outcome = Outcome()
+    for entry_id in unread().values_list("pk", flat=True)[:limit]:
+        _deal_with(entry_id, outcome)
+    return outcome
+
+
+def unread() -> QuerySet[Entry]:
+    """Entries that nobody has dealt with. By rows, not by the highest number seen: see `Read`."""
+    floor = Floor.objects.values_list("up_to", flat=True).first() or 0
+    read = Read.objects.filter(entry=OuterRef("pk"))
+    return Entry.objects.filter(~Exists(read), pk__gt=floor).order_by("pk")
+
+
+def _deal_with(entry_id: int, outcome: Outcome) -> None:
+    with transaction.atomic():
+        entry = _hold(entry_id)
+        if entry is None or _waits_for_a_photo(entry):
+            return
+        letters = [writing.write(entry, plan) for plan in plans_for(entry)]
+        Read.objects.create(entry=entry)
+    outcome.read += 1
+    outcome.waiting += [letter.pk for letter in letters if letter.state == Letter.State.WAITING]
+
+
+def _hold(entry_id: int) -> Entry | None:
+    """Lock the entry's job, so that two relays take turns; then look again whether it is still unread."""
+    job_id = Entry.objects.values_list("job", flat=True).get(pk=entry_id)
+    job = Job.objects.select_for_update(of=("self",)).with_people().get(pk=job_id)
+    if Read.objects.filter(entry=entry_id).exists():
+        return None
+    entry = Entry.objects.get(pk=entry_id)
+    entry.job = job
+    return entry
+
+
+def _waits_for_a_photo(entry: Entry) -> bool:
+    if timezone.now() - entry.at > PHOTO_PATIENCE:
+        return False
+    return any(
+        pictures.candidates(entry, plan.letter).filter(state=Photo.State.PROCESSING).exists()
+        for plan in plans_for(entry)
+    )
+
+
+def raise_the_floor() -> int:
+    """Move the floor up past entries read long ago and forget their rows. Returns where the floor is now."""
+    old = (
+        Read.objects.filter(at__lt=timezone.now() - FLOOR_LAG)
+        .order_by("-pk")
+        .values_list("pk", flat=True)
+        .first()
+    )
+    floor = Floor.objects.values_list("up_to", flat=True).first() or 0
+    if old is None:
+        return floor
+    first_unread = unread().filter(pk__lte=old).values_list("pk", flat=True).first()
+    floor = max(floor, first_unread - 1 if first_unread else old)
+    with transaction.atomic():
+        Floor.objects.update_or_create(pk=1, defaults={"up_to": floor})
+        Read.objects.filter(pk__lte=floor).delete()
+    return floor

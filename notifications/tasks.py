@@ -1,0 +1,54 @@
+"""Background work of the letters. Tasks take numbers only and hold no rule; losing one, or running one twice, does no harm."""
+
+from datetime import timedelta
+
+from celery import shared_task
+from django.utils import timezone
+
+from notifications import deliver, nudging
+from notifications import relay as reading
+from notifications.models import SweepLease
+from notifications.waking import wake_letters
+
+MOST_BATCHES = 10
+
+
+@shared_task(name="notifications.relay")
+def relay() -> None:
+    """Write the letters that the journal owes, and tell the workers about them."""
+    for _batch in range(MOST_BATCHES):
+        done = reading.run()
+        wake_letters(done.waiting)
+        if done.read < reading.BATCH:
+            return
+
+
+@shared_task(name="notifications.send_letter")
+def send_letter(letter_id: int) -> None:
+    """Send one letter, unless another worker has it."""
+    deliver.deliver(letter_id)
+
+
+@shared_task(name="notifications.sweep")
+def sweep() -> None:
+    """Pick up whatever a crash, a lost message or a wait has left lying."""
+    if not SweepLease.objects.take("sweep", timedelta(seconds=5)):
+        return
+    relay()
+    deliver.free_the_stranded()
+    wake_letters(deliver.to_wake())
+    reading.raise_the_floor()
+
+
+@shared_task(name="notifications.nudge_due")
+def nudge_due() -> None:
+    """Remind customers of quotes that wait for their answer."""
+    if SweepLease.objects.take("nudge_due", timedelta(minutes=5)):
+        nudging.nudge_all_due(timezone.now())
+
+
+@shared_task(name="notifications.lapse_quotes")
+def lapse_quotes() -> None:
+    """Let quotes lapse whose last day has passed."""
+    if SweepLease.objects.take("lapse_quotes", timedelta(minutes=5)):
+        nudging.lapse_all_past(timezone.now())
