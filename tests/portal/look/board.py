@@ -92,7 +92,12 @@ def picture(caption: str = "", places: list[marks.Mark] | None = None, certainty
 
 def finding(pk: int, title: str, certainty: str, bearing: str, effect: str, text: str, **more: Any) -> Thing:
     shown = (
-        {"sections": [["How winding on works", "<p>Each stroke turns the big gear by one picture.</p>"]]}
+        {
+            "title": "A loose screw in the winding",
+            "sections": [
+                {"heading": "What happened", "html": "<p>Each stroke turns the gear by one picture.</p>"}
+            ],
+        }
         if pk == 1
         else {}
     )
