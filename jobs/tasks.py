@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from celery import shared_task
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from jobs.actions.photo import MAX_ATTEMPTS, claim_photo, photo_failed, photo_is_ready, throw_away
 from jobs.darkroom import store
@@ -21,7 +22,7 @@ def develop_photo(photo_id: int) -> None:
     if photo is None:
         return
     if photo.attempts > MAX_ATTEMPTS:
-        photo_failed(photo, "We tried three times and could not open this photo.")
+        photo_failed(photo, _("We tried three times and could not open this photo."))
         return
     match develop(photo.incoming):
         case Developed(width, height, sizes):
@@ -41,6 +42,7 @@ def sweep_photos() -> None:
 
 @shared_task(name="jobs.forget_orphans")
 def forget_orphans() -> None:
-    """Forget uploads of booking forms that were never finished, with their files."""
+    """Forget what has had its time: from where answers came, and uploads of booking forms that were never finished."""
+    Trace.objects.filter(erase_after__lt=timezone.localdate()).delete()
     for photo in Photo.objects.filter(job__isnull=True, added_at__lt=timezone.now() - ORPHANS_KEPT)[:200]:
         throw_away(photo)
