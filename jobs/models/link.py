@@ -14,11 +14,11 @@ class PrivateLinkQuerySet(models.QuerySet["PrivateLink"]):
         return self.filter(revoked_at__isnull=True, expires_at__gt=now or timezone.now())
 
     def with_job(self) -> "PrivateLinkQuerySet":
-        """The job and its people, and as `photos_ready` how many of its photographs can be shown.
+        """The job and its people, and as `photos_ready` how many of its photographs they may see.
 
         With `job.last_seq` that is all a page must know to see whether there is news, in the one query that lets a visitor in.
         """
-        ready = Photo.objects.ready().filter(job=OuterRef("job")).order_by().values("job")
+        ready = Photo.objects.for_the_customer().filter(job=OuterRef("job")).order_by().values("job")
         counted = Subquery(ready.annotate(n=Count("pk")).values("n"), output_field=models.IntegerField())
         return self.select_related("job__item", "job__customer").annotate(photos_ready=Coalesce(counted, 0))
 
