@@ -84,7 +84,7 @@ def _when_lead(job: Job) -> str:
     """The sentence above the dates, with what they depend on if the workshop said so."""
     note = job.promise_note.strip().rstrip(".")
     if note:
-        return _("It is back with you, %(note)s,") % {"note": note[0].lower() + note[1:]}
+        return _("%(note)s, it is back with you") % {"note": note[0].upper() + note[1:]}
     return _("It is back with you")
 
 
