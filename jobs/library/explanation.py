@@ -61,6 +61,11 @@ class Explanation:
         return prose.line_to_text(self.front.title, {})
 
     @property
+    def short(self) -> str:
+        """The entry in one sentence, with the examples' facts in it."""
+        return prose.line_to_text(self.front.short, facts.check(self.fields, facts.examples(self.fields)))
+
+    @property
     def notice(self) -> list[str]:
         """What an owner may notice, in owners' words."""
         return [prose.line_to_text(line, {}) for line in self.front.notice]

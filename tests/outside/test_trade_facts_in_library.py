@@ -104,10 +104,11 @@ def test_a_tired_selenium_cell_cannot_be_made_new() -> None:
     assert "cannot be made strong again" in _text("meter/selenium-cell-tired")
 
 
-def test_a_flash_capacitor_holds_about_300_volts_for_days_or_weeks() -> None:
+def test_a_flash_capacitor_holds_about_300_volts_for_hours_to_weeks() -> None:
     """A camera repair wiki's page on flash capacitor safety: 300 to 330 V, hours to weeks."""
     assert re.search(
-        r"some 300 volts, for days or weeks", _text("self_timer/flash-lights-part-of-the-picture")
+        r"some 300 volts are stored for hours and sometimes weeks",
+        _text("self_timer/flash-lights-part-of-the-picture"),
     )
 
 

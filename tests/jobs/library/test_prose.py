@@ -4,8 +4,10 @@ import re
 from collections import Counter
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from jobs.library import Shown, entries, get, words_of
+from jobs.library import BadFact, Shown, entries, get, words_of
 from jobs.library.prose import to_text
 
 SCREWS = "body/screws-torn-by-earlier-hands"
@@ -86,3 +88,14 @@ def test_one_answer_keeps_two_sentences_true() -> None:
     assert seen.short.startswith("The frame counter was put back")
     assert thought.short.startswith("We think the frame counter was put back")
     assert "We have not taken off the top cover yet" in thought.plain()
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.text(alphabet=st.characters(exclude_categories=("Cs",)), min_size=1, max_size=60))
+def test_no_text_at_all_becomes_markup(typed: str) -> None:
+    try:
+        shown = _screws(f"x{typed}")
+    except BadFact:
+        return
+    html = "".join(section.html for section in shown.sections[:2])
+    assert set(re.findall(r"<\s*/?\s*([^\s>]+)", html)) <= {"p", "b", "a"}
