@@ -59,11 +59,10 @@ def take(chosen: Iterable[Measure]) -> list[Row]:
     for measure in chosen:
         try:
             answer = measure()
+            rows += [answer] if isinstance(answer, Row) else list(answer)
         except Exception as error:  # a figure that cannot be taken is news, and no reason to lose the others
-            answer = Row(
-                measure.__name__.replace("_", " "), -1, "", f"could not be measured: {error!r}", False
-            )
-        rows += [answer] if isinstance(answer, Row) else list(answer)
+            name = measure.__name__.replace("_", " ")
+            rows.append(Row(name, -1, "", f"could not be measured: {error!r}", False))
     return rows
 
 
