@@ -55,8 +55,13 @@ def _one(field: AnAskedField, given: Given) -> Fact:
 def _choice(field: ChoiceField, given: Given) -> Fact:
     for option in field.options:
         if option.value == given:
-            return Fact(option.value, option.text, option.for_drawing(), option.also or "")
+            return Fact(option.value, curled(option.text), option.for_drawing(), curled(option.also or ""))
     raise BadFact(field.key, f"{field.label}: please choose one of the answers.")
+
+
+def curled(text: str) -> str:
+    """Our own text with true apostrophes. What a person typed stays as it is."""
+    return text.replace("'", "’")
 
 
 def _number(field: NumberField, given: Given) -> Fact:

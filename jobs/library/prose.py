@@ -16,7 +16,7 @@ from markdown_it import MarkdownIt
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
-from .facts import Fact
+from .facts import Fact, curled
 from .shared import Glossary, Word
 
 PLACE = re.compile(r"\{([a-z][a-z0-9_]*(?:\.also)?|mark:[1-9])\}")
@@ -60,7 +60,7 @@ def line_to_html(text: str, filling: Filling) -> SafeString:
 
 def line_to_text(text: str, facts: Mapping[str, Fact]) -> str:
     """Fill one line that stays plain text: a title or the sentence in short."""
-    return PLACE.sub(lambda place: _plain_place(place.group(1), facts), text).replace("'", "’")
+    return PLACE.sub(lambda place: _plain_place(place.group(1), facts), curled(text))
 
 
 def _plain_place(name: str, facts: Mapping[str, Fact]) -> str:
@@ -138,8 +138,8 @@ class _PlainText(HTMLParser):
         if data.strip():
             self.lines[-1] += self.bullet + data.replace("\n", " ")
             self.bullet = ""
-        elif data == " ":
-            self.lines[-1] += data
+        else:
+            self.lines[-1] += " "
 
 
 def to_text(html: str) -> str:

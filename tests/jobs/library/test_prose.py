@@ -99,3 +99,12 @@ def test_no_text_at_all_becomes_markup(typed: str) -> None:
         return
     html = "".join(section.html for section in shown.sections[:2])
     assert set(re.findall(r"<\s*/?\s*([^\s>]+)", html)) <= {"p", "b", "a"}
+
+
+def test_a_line_break_in_the_file_stays_a_space_in_plain_text() -> None:
+    assert to_text('<p>the spool\n<b class="n">3</b>. If\nit slips</p>') == "the spool (3). If it slips"
+
+
+def test_our_own_apostrophes_are_true_ones_and_a_persons_are_kept() -> None:
+    assert "mirror’s thin layer" in get("finder/milky-viewfinder").sample().plain()
+    assert "by the maker's name" in _screws("by the maker's name").plain()
