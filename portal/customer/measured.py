@@ -12,14 +12,22 @@ from jobs.shutter import Reading
 
 
 @dataclass(frozen=True)
+class Cell:
+    """One measured time: how long, how far off in stops, and whether that is within the allowance."""
+
+    time: str
+    off: str
+    within: bool
+
+
+@dataclass(frozen=True)
 class Row:
     """One mark of the dial: what it should be, and what was measured, as people read them."""
 
     mark: str
     target: str
-    before: str = ""
-    after: str = ""
-    after_off: bool = False
+    before: Cell | None = None
+    after: Cell | None = None
 
 
 @dataclass(frozen=True)
@@ -66,14 +74,13 @@ def _row(mark: str, before: Reading | None, after: Reading | None) -> Row:
     return Row(
         mark=mark,
         target=duration(known.target_us) if known else "",
-        before=_both(before),
-        after=_both(after),
-        after_off=after is not None and not after.within,
+        before=_cell(before),
+        after=_cell(after),
     )
 
 
-def _both(reading: Reading | None) -> str:
-    return f"{duration(reading.measured_us)} ({in_stops(reading)})" if reading else ""
+def _cell(reading: Reading | None) -> Cell | None:
+    return Cell(duration(reading.measured_us), in_stops(reading), reading.within) if reading else None
 
 
 def _before(readings: list[Reading]) -> str:
@@ -85,9 +92,9 @@ def _before(readings: list[Reading]) -> str:
     return _("As it came, %(mark)s second took %(time)s. %(what)s") % {
         "mark": worst.mark,
         "time": duration(worst.measured_us),
-        "what": _("That is too long: the pictures come out too light.")
+        "what": _("That is too long: the film gets more light than the dial says.")
         if worst.stops > 0
-        else _("That is too short: the pictures come out too dark."),
+        else _("That is too short: the film gets less light than the dial says."),
     }
 
 

@@ -4,13 +4,15 @@ At most twelve in all: session, link with job, workshop, note of reading; then j
 the covers of a warranty that has begun.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from datetime import date
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.library.shared import Word
 from jobs.models import Cover, Job, Photo
+from jobs.words import Stage
 from portal.customer import found, measured, offer, photos, steps, told
 from portal.drawing.pictures import Picture
 
@@ -37,11 +39,22 @@ class Page:
     photos_shown: int
     developing: int
     failed: list[Photo]
-    covers: list[Cover] = field(default_factory=list)
+    covers: list[Cover]
+    today: date
+
+    @property
+    def waits_for_renewal(self) -> bool:
+        return self.job.stage == Stage.QUOTED and self.offer is not None and self.offer.state == "lapsed"
 
     @property
     def has_dates(self) -> bool:
-        return bool(self.job.likely_by) and not self.job.is_over and self.job.stage != "ready"
+        """Dates are said while they can still be kept or missed: not once it is ready, nor with a quote that has lapsed."""
+        quiet = self.job.is_over or self.job.stage == Stage.READY or self.waits_for_renewal
+        return bool(self.job.likely_by) and not quiet
+
+    @property
+    def is_a_question(self) -> bool:
+        return "?" in self.job.story
 
 
 def read(job: Job, may_act: bool) -> Page:
@@ -49,19 +62,20 @@ def read(job: Job, may_act: bool) -> Page:
     history = told.tell(list(job.entries.order_by("seq")))
     album = photos.read(job)
     findings = found.read(job, album.shown, may_ask=may_act)
+    last = offer.read(job, [(line, yes) for line, yes in history.decided.get("choices", [])])
     arrived = album.taken_for(Photo.Purpose.ARRIVAL)
     sent = album.taken_for(Photo.Purpose.STORY)
     return Page(
         job=job,
-        step=steps.step_for(job.stage, job.holder),
-        when_lead=_when_lead(job),
+        step=steps.step_for(job.stage, job.holder, lapsed=bool(last and last.state == "lapsed")),
+        when_lead=_when_lead("" if history.answered_since_promise else job.promise_note),
         no_dates=steps.no_dates(job.stage),
         dates_passed=bool(job.likely_by and job.likely_by < timezone.localdate()),
         story=_short_and_rest(job.story),
         told=history,
         found=findings,
         words=found.words_met(findings),
-        offer=offer.read(job, [(line, yes) for line, yes in history.decided.get("choices", [])]),
+        offer=last,
         measured=measured.read(job),
         portrait=next(iter(photos.pictures_of(job, (arrived or sent)[:1])), None),
         arrived=photos.pictures_of(job, arrived),
@@ -71,6 +85,7 @@ def read(job: Job, may_act: bool) -> Page:
         developing=album.developing,
         failed=album.failed,
         covers=_covers(job, history),
+        today=timezone.localdate(),
     )
 
 
@@ -80,9 +95,9 @@ def _covers(job: Job, history: told.Told) -> list[Cover]:
     return list(Cover.objects.filter(warranty__job=job, until__isnull=False).order_by("until", "pk"))
 
 
-def _when_lead(job: Job) -> str:
+def _when_lead(depends_on: str) -> str:
     """The sentence above the dates, with what they depend on if the workshop said so."""
-    note = job.promise_note.strip().rstrip(".")
+    note = depends_on.strip().rstrip(".")
     if note:
         return _("%(note)s, it is back with you") % {"note": note[0].upper() + note[1:]}
     return _("It is back with you")

@@ -1,7 +1,7 @@
 """What the quote's page shows: lines with the findings they answer, and what the answer so far comes to."""
 
 from collections.abc import Collection
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from django.utils.formats import number_format
@@ -12,7 +12,7 @@ from jobs.actions.deciding import chosen
 from jobs.evidence import content, total_of
 from jobs.models import Choice, Finding, Job, Line, Quote
 from jobs.quoting import Total
-from jobs.words import Certainty, TaxMode
+from jobs.words import TaxMode
 from portal.customer import photos
 from portal.customer.forms import once_key
 from portal.drawing import scale
@@ -116,10 +116,12 @@ def answers_to(quote: Quote) -> dict[int, bool]:
 
 
 def _pictures(job: Job, lines: list[Line]) -> dict[int, list[Picture]]:
-    certainty = {finding.pk: Certainty(finding.certainty) for line in lines for finding in line.findings.all()}
+    titles = {finding.pk: finding.title for line in lines for finding in line.findings.all()}
     found: dict[int, list[Picture]] = {}
-    for photo in job.photos.for_the_customer().filter(finding__in=certainty).prefetch_related("marks"):
-        found.setdefault(photo.finding_id, []).append(photos.picture_of(job, photo, certainty[photo.finding_id]))
+    for photo in job.photos.for_the_customer().filter(finding__in=titles).prefetch_related("marks"):
+        whole = photos.picture_of(job, photo, title=titles[photo.finding_id])
+        # A strip of it, to know it again by; its marks and its caption stand with the finding.
+        found.setdefault(photo.finding_id, []).append(replace(whole, marked=None, caption=""))
     return found
 
 

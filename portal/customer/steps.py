@@ -46,7 +46,13 @@ NO_DATES: dict[Stage, Promise] = {
 }
 
 
-def step_for(stage: str, holder: str) -> Step:
+LAPSED = Step(_("See the quote, and ask us to renew it"), "my_quote")
+
+
+def step_for(stage: str, holder: str, lapsed: bool = False) -> Step:
+    """`lapsed`: the last quote can no longer be answered."""
+    if lapsed and stage == Stage.QUOTED:
+        return LAPSED
     return STEPS.get((Stage(stage), Holder(holder)), PLAIN)
 
 

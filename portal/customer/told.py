@@ -55,6 +55,7 @@ class Told:
     tests: list[Tested] = field(default_factory=list)
     decided: dict[str, Any] = field(default_factory=dict)
     warranty_from: date | None = None
+    answered_since_promise: bool = False  # then what the dates depended on is done
     claims: list[str] = field(default_factory=list)
     turns: list[Turn] = field(default_factory=list)
     rail: Rail | None = None
@@ -116,6 +117,11 @@ def _tested(told: Told, entry: Entry, data: dict[str, Any]) -> None:
 
 def _decided(told: Told, entry: Entry, data: dict[str, Any]) -> None:
     told.decided = data | {"at": entry.at}
+    told.answered_since_promise = True
+
+
+def _promised(told: Told, entry: Entry, data: dict[str, Any]) -> None:
+    told.answered_since_promise = False
 
 
 def _warranty(told: Told, entry: Entry, data: dict[str, Any]) -> None:
@@ -135,6 +141,7 @@ READERS = {
     Kind.PROVED: _tested,
     Kind.NOT_CONTENT: _tested,
     Kind.DECIDED: _decided,
+    Kind.PROMISED: _promised,
     Kind.WARRANTY: _warranty,
     Kind.CLAIM_OPENED: _claimed,
 }
