@@ -20,10 +20,16 @@ from portal.office.asks import Many
 
 @dataclass(frozen=True)
 class Piece:
-    """A part of a sentence, with the address that it leads to."""
+    """One sentence, and the address that the words between its square brackets lead to."""
 
     words: str
     to: str = ""
+
+    def parts(self) -> tuple[str, str, str]:
+        """What stands before the link, in it and after it."""
+        before, _open, rest = self.words.partition("[")
+        inside, _close, after = rest.partition("]")
+        return before, inside, after
 
 
 @dataclass(frozen=True)
@@ -62,7 +68,7 @@ def _oldest(oldest: Job | None) -> list[Piece]:
     waited = asks.days_waited(oldest)
     if waited == 0:
         return [Piece(_("All since today."))]
-    days = ngettext("The oldest has waited %(n)s day.", "The oldest has waited %(n)s days.", waited) % {
+    days = ngettext("The oldest has waited [%(n)s day].", "The oldest has waited [%(n)s days].", waited) % {
         "n": waited
     }
     return [Piece(days, reverse("office_job", args=[oldest.shown_ref]))]
@@ -72,11 +78,11 @@ def _promises(today: date) -> list[Piece]:
     at_risk, passed = asks.promises(today)
     pieces = []
     if at_risk.n:
-        words = ngettext("%(n)s promise is at risk.", "%(n)s promises are at risk.", at_risk.n)
-        pieces.append(Piece(capfirst(words % {"n": in_words(at_risk)}), "?show=promises"))
+        words = ngettext("[%(n)s promise] is at risk.", "[%(n)s promises] are at risk.", at_risk.n)
+        pieces.append(Piece(words % {"n": capfirst(in_words(at_risk))}, "?show=promises"))
     if passed.n:
-        words = ngettext("%(n)s promise has passed.", "%(n)s promises have passed.", passed.n)
-        pieces.append(Piece(capfirst(words % {"n": in_words(passed)}), "?show=promises"))
+        words = ngettext("[%(n)s promise] has passed.", "[%(n)s promises] have passed.", passed.n)
+        pieces.append(Piece(words % {"n": capfirst(in_words(passed))}, "?show=promises"))
     return pieces or [Piece(_("Every promise can be kept."), "?show=promises")]
 
 
@@ -86,9 +92,9 @@ def _unearned() -> list[Piece]:
         return [Piece(_("Nothing is agreed and not yet earned."))]
     sums = _(" and ").join(money.show(minor, currency) for currency, minor in earning.sums)
     words = (
-        _("More than %(sum)s is agreed and not yet earned.")
+        _("More than [%(sum)s] is agreed and not yet earned.")
         if earning.is_more
-        else _("%(sum)s is agreed and not yet earned.")
+        else _("[%(sum)s] is agreed and not yet earned.")
     )
     return [Piece(words % {"sum": sums}, "?show=money")]
 
@@ -97,15 +103,15 @@ def _letters() -> list[Piece]:
     troubled = asks.count(Letter.objects.troubled())
     if not troubled.n:
         return []
-    words = ngettext("%(n)s letter did not get through.", "%(n)s letters did not get through.", troubled.n)
-    return [Piece(capfirst(words % {"n": in_words(troubled)}), reverse("office_letters") + "?show=trouble")]
+    words = ngettext("[%(n)s letter] did not get through.", "[%(n)s letters] did not get through.", troubled.n)
+    return [Piece(words % {"n": capfirst(in_words(troubled))}, reverse("office_letters") + "?show=trouble")]
 
 
 def _photos() -> list[Piece]:
     failed = list(Photo.objects.filter(state=Photo.State.FAILED, job__isnull=False).select_related("job")[:5])
     return [
         Piece(
-            _("A photograph of %(ref)s could not be read.") % {"ref": photo.job.shown_ref},
+            _("[A photograph of %(ref)s] could not be read.") % {"ref": photo.job.shown_ref},
             reverse("bench_photos", args=[photo.job.ref]),
         )
         for photo in failed
