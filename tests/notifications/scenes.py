@@ -1,0 +1,151 @@
+"""Short scenes that end in letters, each by the real actions."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from io import BytesIO
+from typing import Any
+
+from django.conf import settings
+from django.utils import timezone
+from PIL import Image
+
+from jobs.actions import arriving, asking, finding, leaving, linking, promising, quote, warranting, working
+from jobs.actor import Actor
+from jobs.models import Finding, Job, Photo, Quote
+from notifications import nudging, relay
+from notifications.models import Letter
+from tests.cast import Cast
+
+STORY = "I pushed the lever <b>harder</b> & then it went slack. Did I break it?"
+
+
+def add_photo(job: Job, purpose: str, about: Finding | None = None, colours: int = 6, state: str = "ready") -> Photo:
+    """A developed photograph; `colours` makes its file larger."""
+    picture = Image.effect_noise((800, 533), colours).convert("RGB")
+    held = BytesIO()
+    picture.save(held, "JPEG", quality=75)
+    name = f"aa/{purpose}-{job.pk}-{colours}.jpg"
+    path = settings.MEDIA_ROOT / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(held.getvalue())
+    return Photo.objects.create(
+        job=job, purpose=purpose, finding=about, state=state, sizes={"800": name}, width=800, height=533
+    )
+
+
+def age_quote(sent: Quote, days: float) -> Quote:
+    """As if the quote had been sent so many days ago."""
+    Quote.objects.filter(pk=sent.pk).update(sent_at=timezone.now() - timedelta(days=days))
+    sent.refresh_from_db()
+    return sent
+
+
+def letter_of(job: Job, kind: str) -> Letter:
+    return Letter.objects.get(job=job, kind=kind)
+
+
+def run() -> None:
+    relay.run()
+
+
+def booked(cast: Cast, **more: Any) -> Letter:
+    job = cast.book(**more)
+    run()
+    return letter_of(job, "booked")
+
+
+def examined(cast: Cast) -> Job:
+    """Arrived with loose parts, findings posted, one corrected and one taken back."""
+    by = cast.technician
+    job = cast.book(story=STORY)
+    run()
+    arriving.receive(job, arriving.Parcel(lens=True, loose_parts=3, condition="Dent on the rim."), by)
+    add_photo(job, "arrival")
+    arriving.start_examination(job, by)
+    run()
+    kept = finding.keep(job, finding.Draft("transport", "seen", "explains", "stops", "A screw lay among the gears", "It jammed them."))
+    add_photo(job, "finding", kept)
+    finding.post(kept, by)
+    run()
+    told = {"mechanism": "covering", "effect": "looks", "bearing": "separate"}
+    loose = cast.post_finding(job, "The covering has lifted", **told)
+    finding.correct(loose, finding.Draft("covering", "seen", "separate", "looks", "One corner has lifted"), "Seen in better light.", by)
+    wrong = cast.post_finding(job, "The lens is hazy", **told)
+    finding.withdraw_finding(wrong, "It was a fingerprint.", by)
+    run()
+    finding.answer_story(job, "No. A loose screw had jammed the gears.", by)
+    today = timezone.localdate()
+    promising.promise(job, today + timedelta(days=16), today + timedelta(days=27), by, "if you answer soon")
+    return job
+
+
+def asked_and_nudged(cast: Cast, job: Job) -> Quote:
+    sent = cast.send_quote(job, note="The covering can wait.")
+    run()
+    question = asking.ask(job, "Must the <i>covering</i> come off?", Actor.customer(job.customer), "once-1", sent.lines.first())
+    run()
+    asking.answer(question, "No.\nThe gears are reached from below.", cast.technician)
+    job.questions.update(answered_at=timezone.now() - timedelta(days=30), asked_at=timezone.now() - timedelta(days=30))
+    nudging.nudge_all_due(age_quote(sent, 15).sent_at + timedelta(days=15))
+    run()
+    return sent
+
+
+def worked_on(cast: Cast, job: Job, sent: Quote) -> None:
+    by, today = cast.technician, timezone.localdate()
+    cast.agree(sent)
+    promising.promise(job, today + timedelta(days=18), today + timedelta(days=30), by)
+    run()
+    working.await_part(job, "Rewind fork", by, expected_on=today + timedelta(days=5))
+    run()
+    working.start_work(job, by)
+    working.start_proving(job, by)
+    working.prove(job, [working.Tested("transport", False)], by)
+    run()
+    working.start_proving(job, by)
+    add_photo(job, "result")
+    working.prove(job, [working.Tested("transport", True), working.Tested("times", True)], by)
+    run()
+    working.send_back(job, by, "Saltmere Parcels", "SP 4411")
+    run()
+    working.deliver(job, by)
+    run()
+
+
+def claimed(cast: Cast, job: Job) -> None:
+    claim = warranting.open_claim(job, "The counter stands still at 12.", Actor.customer(job.customer))
+    run()
+    arriving.receive(claim, arriving.Parcel(), cast.technician)
+    arriving.start_examination(claim, cast.technician)
+    warranting.accept_claim(claim, cast.technician)
+    run()
+
+
+def ended_early(cast: Cast) -> None:
+    job = cast.job_at("examining", cast.another_book())
+    leaving.withdraw(job, Actor.customer(job.customer), "It was a present.")
+    linking.ask_for_link(job, Actor.customer(job.customer))
+    run()
+
+
+def lapsed(cast: Cast) -> None:
+    job = cast.job_at("quoted", name="Wilf Tamsin", email="wilf@example.org", maker="Pellam", model="Six")
+    quote.take_back_quote(job, cast.technician)
+    run()
+    again = quote.send_quote(quote.draft_quote(job), cast.technician)
+    Quote.objects.filter(pk=again.pk).update(valid_until=timezone.localdate() - timedelta(days=1))
+    quote.lapse(again)
+    run()
+
+
+def every_letter(cast: Cast) -> dict[str, Letter]:
+    job = examined(cast)
+    worked_on(cast, job, asked_and_nudged(cast, job))
+    claimed(cast, job)
+    ended_early(cast)
+    lapsed(cast)
+    written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("-pk")
+    return {letter.kind: letter for letter in written}
+
+
+Scene = Callable[[Cast], Any]
