@@ -11,7 +11,7 @@ from jobs.library.facts import check
 from jobs.library.schema import ChoiceField, NumberField, TextField
 from jobs.models import Job
 
-MOST_SUGGESTED = 4
+MOST_SUGGESTED = 3
 AskedField = ChoiceField | NumberField | TextField
 
 
@@ -57,7 +57,9 @@ class FactsForm(forms.Form):
         for asked in self.entry.fields if self.strict else []:
             try:
                 check([asked], {asked.key: self.cleaned_data.get(asked.key, "")})
-            except (MissingFact, BadFact) as wrong:
+            except MissingFact:
+                self.add_error(asked.key, _("The explanation needs this."))
+            except BadFact as wrong:
                 self.add_error(asked.key, str(wrong))
 
     def facts(self) -> dict[str, Any]:

@@ -72,6 +72,7 @@ def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
         "story_photos": pictures_for(photos, Photo.Purpose.STORY),
         "arrival_photos": pictures_for(photos, Photo.Purpose.ARRIVAL),
         "result_photos": pictures_for(photos, Photo.Purpose.RESULT),
+        "loose": sum(1 for photo in photos if photo.purpose == Photo.Purpose.FINDING),
         "not_ready": [photo for photo in photos if photo.state != Photo.State.READY],
         "found": findings(job),
         "offer": offer(job),

@@ -35,7 +35,10 @@ class ProvingForm(forms.Form):
                 label=test.label, choices=ANSWERS, widget=forms.RadioSelect, required=False, initial=NOT_TRIED
             )
             self.fields[f"{test.value}_note"] = forms.CharField(
-                label=_("What we saw: %(test)s") % {"test": test.label}, max_length=300, required=False
+                label=_("What we saw: %(test)s") % {"test": test.label},
+                max_length=300,
+                required=False,
+                widget=forms.TextInput(attrs={"placeholder": _("What we saw")}),
             )
 
     @property

@@ -1,5 +1,6 @@
 """Writing a quote: lines, totals by the workshop's tax rule, how long it is good, as the customer will see it; then sent."""
 
+from datetime import date, timedelta
 from typing import Any
 
 from django import forms
@@ -7,6 +8,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST
@@ -72,9 +74,7 @@ class LineForm(forms.Form):
 
 
 class SendForm(forms.Form):
-    valid_until = DayField(
-        label=gettext_lazy("Good until"), required=False, help_text=gettext_lazy("Empty: as long as usual.")
-    )
+    valid_until = DayField(label=gettext_lazy("Good until"))
     note = forms.CharField(
         label=gettext_lazy("A word to the customer"),
         max_length=1000,
@@ -143,6 +143,10 @@ def quote_back(request: HttpRequest, job: Job) -> HttpResponse:
 def quote_renew(request: HttpRequest, job: Job) -> HttpResponse:
     said = _("Sent again at the same prices, with a new last day.")
     return pressed(request, job, lambda: renew(job, request.actor), said)  # type: ignore[attr-defined]
+
+
+def usual_last_day(house: Workshop) -> date:
+    return timezone.localdate() + timedelta(days=house.quote_days)
 
 
 def price_words(house: Workshop) -> str:
@@ -250,7 +254,9 @@ def _page(request: HttpRequest, job: Job, house: Workshop, code: int = 200, **co
         "tax_added": house.tax_mode == TaxMode.ADDED,
         "all_together": _("If all of it is wanted"),
         "line_form": LineForm(job, house),
-        "send_form": SendForm(initial={"note": draft.note if draft else ""}),
+        "send_form": SendForm(
+            initial={"note": draft.note if draft else "", "valid_until": usual_last_day(house)}
+        ),
         **context,
     }
     return show(request, "bench/quote.html", job, code, **context)

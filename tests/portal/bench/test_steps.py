@@ -1,0 +1,93 @@
+"""What is offered next, at every stage."""
+
+import pytest
+from django.urls import reverse
+
+from jobs import stages
+from jobs.actions.asking import ask
+from jobs.actions.finding import answer_story
+from jobs.actions.quote import lapse
+from jobs.actions.warranting import open_claim
+from jobs.actor import Actor
+from jobs.models import Job, Quote
+from jobs.words import Stage
+from portal.bench.steps import next_step, other_steps, seen_from_the_bench
+from tests.cast import Cast
+
+
+def seen(job: Job) -> Job:
+    return seen_from_the_bench().get(pk=job.pk)
+
+
+@pytest.mark.parametrize(
+    ("stage", "words"),
+    [
+        ("expected", "Note what came"),
+        ("arrived", "Start the examination"),
+        ("examining", "Post a finding"),
+        ("quoted", "Note an answer by telephone"),
+        ("agreed", "Start the work"),
+        ("awaiting_part", "The part came"),
+        ("in_work", "Start the testing"),
+        ("proving", "Note the tests"),
+        ("ready", "Send it home"),
+        ("returned", "It has been delivered"),
+        ("withdrawn", "Send it home"),
+    ],
+)
+def test_every_stage_has_its_next_step(cast: Cast, stage: str, words: str) -> None:
+    step = next_step(seen(cast.job_at(stage)))
+    assert step and step.words == words
+
+
+def test_what_is_over_has_none(cast: Cast) -> None:
+    assert next_step(seen(cast.home())) is None
+
+
+def test_an_examination_goes_from_finding_to_answer_to_quote(cast: Cast) -> None:
+    job = cast.job_at("examining")
+    cast.post_finding(job)
+    assert next_step(seen(job)).words == "Answer the story"
+    answer_story(job, "No.", cast.technician)
+    assert next_step(seen(job)).words == "Write the quote"
+
+
+def test_a_question_comes_before_everything(cast: Cast) -> None:
+    job = cast.job_at("proving")
+    question = ask(job, "Is it done?", Actor.customer(job.customer), "once-1")
+    job = seen(job)
+    assert next_step(job).address == reverse("bench_answer", args=[job.ref, question.pk])
+    assert other_steps(job)[0].words == "Note the tests"
+
+
+def test_a_claim_is_offered_to_be_done_under_warranty(cast: Cast) -> None:
+    home = cast.home()
+    claim = cast.job_at("examining", open_claim(home, "It slips again.", Actor.customer(home.customer)))
+    cast.post_finding(claim)
+    answer_story(claim, "Yes.", cast.technician)
+    assert next_step(seen(claim)).words == "Do it under warranty"
+
+
+def test_a_lapsed_quote_is_offered_to_be_sent_again(cast: Cast) -> None:
+    job = cast.job_at("quoted")
+    quote = job.quotes.get()
+    Quote.objects.filter(pk=quote.pk).update(valid_until="2020-01-01")
+    lapse(quote)
+    assert next_step(seen(job)).words == "Send the same quote again"
+
+
+def test_a_collected_item_is_handed_over_not_posted(cast: Cast) -> None:
+    assert next_step(seen(cast.job_at("ready", return_by="collect"))).words == "Hand it over"
+
+
+@pytest.mark.parametrize("stage", list(Stage))
+def test_ending_without_repair_is_offered_exactly_where_it_is_allowed(cast: Cast, stage: Stage) -> None:
+    words = [step.words for step in other_steps(seen(cast.job_at(stage)))]
+    assert ("End it without repair" in words) == (stage in stages.MAY_WITHDRAW)
+
+
+@pytest.mark.parametrize("stage", list(Stage))
+def test_no_step_is_offered_twice(cast: Cast, stage: Stage) -> None:
+    job = seen(cast.job_at(stage))
+    offered = [step for step in (next_step(job), *other_steps(job)) if step]
+    assert len({step.address for step in offered}) == len(offered)
