@@ -12,7 +12,7 @@ from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.models import Choice, Cover, Finding, Job, Kind, Line, Warranty
 from jobs.warranty_terms import covered_until
-from jobs.words import Certainty, Stage
+from jobs.words import Certainty, Effect, Stage
 
 
 def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
@@ -104,6 +104,7 @@ def _carry_over(warranty: Warranty, job: Job) -> None:
 
 
 def _told_and_left(job: Job, agreed: list[Line]) -> list[Finding]:
-    """Standing findings that no agreed line answers, other than those that clear a suspicion."""
+    """Standing findings that no agreed line answers, other than those that clear a suspicion or are only good to know."""
     answered = Finding.objects.filter(lines__in=agreed)
-    return list(job.findings.standing().exclude(pk__in=answered).exclude(certainty=Certainty.RULED_OUT))
+    standing = job.findings.standing().exclude(certainty=Certainty.RULED_OUT).exclude(effect=Effect.KNOW)
+    return list(standing.exclude(pk__in=answered))
