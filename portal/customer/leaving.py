@@ -54,11 +54,13 @@ def my_leave(request: HttpRequest, job: Job) -> HttpResponse:
 
 
 def _page(request: HttpRequest, job: Job, form: LeavingForm, status: int = 200) -> HttpResponse:
+    cost = cost_of_leaving(job) if job.may_be_withdrawn else None
     shown = {
         "job": job,
         "theirs": is_theirs(request),
         "form": form,
-        "cost": cost_of_leaving(job) if job.may_be_withdrawn else None,
+        "cost": cost,
+        "tax_added": bool(cost) and cost.sums.net == cost.examination + cost.carriage,
         "is_here": job.stage != "expected",
     }
     return render(request, "customer/leave.html", shown, status=status)

@@ -61,7 +61,7 @@ def duration(us: int) -> str:
 def in_stops(reading: Reading) -> str:
     """How far off, signed: "+0.9 stop" is longer and lets in more light."""
     if round(reading.stops, 1) == 0:
-        return _("exact")
+        return _("±0 stop")
     return _("%(n)s stop") % {"n": f"{reading.stops:+.1f}".replace("-", "−")}
 
 

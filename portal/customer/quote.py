@@ -132,7 +132,7 @@ def _shown(request: HttpRequest, job: Job, quote: Quote, form: QuoteForm | None)
         "my_url": reverse("my", args=[job.shown_ref]),
         "form": form,
         "asked": quote_page.shown_lines(job, quote, lines, form, answers),
-        "reckoning": quote_page.reckon(quote, lines, yes),
+        "reckoning": quote_page.reckon(quote, lines, yes, choosing=form is not None),
         "decision": decision,
         "agreed": bool(decision and decision.agreed_anything),
         "sum_title": _("What it comes to") if not form else "",

@@ -58,15 +58,15 @@ def lines_of(quote: Quote) -> list[Line]:
     return list(quote.lines.prefetch_related("findings").order_by("position", "pk"))
 
 
-def reckon(quote: Quote, lines: list[Line], yes: Collection[int]) -> Reckoning:
-    """The sum of an answer, by the same function as the evidence: `total_of` over `chosen`."""
+def reckon(quote: Quote, lines: list[Line], yes: Collection[int], choosing: bool = True) -> Reckoning:
+    """The sum of an answer, by the same function as the evidence: `total_of` over `chosen`. Drawn while there is a choice."""
     wanted = chosen(quote, yes)
     needed = [line.pk for line in lines if line.need == "needed"]
     total = total_of(quote, wanted)
     least = total_of(quote, chosen(quote, needed)).gross
     most = total_of(quote, lines).gross
     drawn = None
-    if least < most:
+    if choosing and least < most:
         drawn = scale.money(min(least, total.gross), most, lambda minor: money.show(minor, quote.currency), total.gross)
     return Reckoning(
         rows=[(line.title, line.price) for line in wanted],
@@ -91,7 +91,7 @@ def shown_lines(
             reasons=_reasons(line, evidence.get(line.pk, [])),
             pictures=[picture for finding in line.findings.all() for picture in pictures.get(finding.pk, [])],
             field=form[f"line-{line.pk}"] if form and not line.is_fixed else None,
-            answer=(answers or {}).get(line.pk),
+            answer=None if line.is_fixed else (answers or {}).get(line.pk),
             once=once_key(),
         )
         for line in lines
