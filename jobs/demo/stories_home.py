@@ -21,12 +21,12 @@ def cosmo(tell: Teller) -> None:
         job,
         "The frame counter was put back one tooth out",
         "counter seen earlier stops",
-        "The stop at {mark:1} meets its catch too early.",
+        "The stop at (1) meets its catch too early.",
         "counter/stops-at-one-number",
         {"frame": 21, "cover": "off"},
         {"counter-misassembled": ("The counter with its cover off. 1 the stop, 2 the catch.", ["stop", "catch"])},
     )
-    tell.on(67, 9).correct(counter, "We counted again on a test film: it locks at 22, as you said.", text="The stop at {mark:1} meets its catch at 22.")
+    tell.on(67, 9).correct(counter, "We counted again on a test film: it locks at 22, as you said.", text="The stop at (1) meets its catch at 22.")
     tell.on(66, 14).answer_story(job, "Yes, always at 22: the counter had been put together wrongly before you bought it.")
     sent = tell.quote(
         job,
@@ -137,7 +137,7 @@ def wilhelmina(tell: Teller) -> None:
         job,
         "The lever stood a little off its rest",
         "rewind seen use know",
-        "While the lever is part-way, as at {mark:1}, the button cannot catch.",
+        "While the lever is part-way, as at (1), the button cannot catch.",
         "rewind/button-will-not-stay-in",
         {"lever_angle": 30, "button_place": "base"},
         {"rewind-button": ("The base. 1 the button, which catches as it should.", ["button"])},

@@ -26,7 +26,7 @@ def orla(tell: Teller) -> None:
         job,
         "A screw had dropped among the gears",
         "transport seen explains stops",
-        "The screw at {mark:1} belongs in the arm that keeps the big gear from running back. With the arm loose the "
+        "The screw at (1) belongs in the arm that keeps the big gear from running back. With the arm loose the "
         "lever slips; with the screw between the teeth it jams. You met both.",
         photos={"loose-screw-gears": ("Under the top cover. 1 the loose screw, 2 where it belongs.", ["screw", "home"])},
     )
@@ -34,7 +34,7 @@ def orla(tell: Teller) -> None:
         job,
         "We cannot know yet if the haze will clear",
         "lens untried explains pictures",
-        "The veil at {mark:1} scatters light, most of all with the sun in front of you.",
+        "The veil at (1) scatters light, most of all with the sun in front of you.",
         "lens/haze-inside",
         {"surfaces": "front_group", "strength": "even"},
         {"lens-haze": ("The lens against our lamp. 1 the haze.", ["haze"])},
@@ -43,7 +43,7 @@ def orla(tell: Teller) -> None:
         job,
         "Somebody has opened it before",
         "body inferred earlier know",
-        "The slot at {mark:1} was torn by a driver that did not fit. We think the screw among the gears was left loose that "
+        "The slot at (1) was torn by a driver that did not fit. We think the screw among the gears was left loose that "
         "day. That part is inferred: it fits, but nobody saw it.",
         "body/screws-torn-by-earlier-hands",
         {"count": 2, "where": "on the base plate", "torn": 60},
@@ -120,7 +120,7 @@ def theda(tell: Teller) -> None:
         job,
         "The bellows lets light in at the corners",
         "seals seen explains pictures",
-        "The light at {mark:1} comes through from a lamp behind.",
+        "The light at (1) comes through from a lamp behind.",
         "seals/bellows-pinholes",
         {"count": "few"},
         {"bellows-pinhole": ("A lamp inside the bellows. 1 light where there should be none.", ["pinhole"])},
@@ -155,7 +155,7 @@ def lubin(tell: Teller) -> None:
         job,
         "A small spacer lies between the gears",
         "body seen earlier stops",
-        "It is at {mark:1}. It belongs on the lever's shaft.",
+        "It is at (1). It belongs on the lever's shaft.",
         "body/spacer-fallen-in",
         {"what": "spacer", "where": "gears", "belongs": "on the shaft of the winding lever"},
         {"spacer-in-gears": ("Under the top cover. 1 the spacer.", ["spacer"])},
@@ -201,7 +201,7 @@ def sunniva(tell: Teller) -> None:
         job,
         "The foam round the door has turned to crumbs",
         "seals seen explains pictures",
-        "The channel at {mark:1} should hold soft foam.",
+        "The channel at (1) should hold soft foam.",
         photos={"light-seal-crumbs": ("The door's channel. 1 crumbs where foam should be.", ["crumbs"])},
     )
     tell.found(

@@ -15,7 +15,7 @@ def eamon(tell: Teller) -> None:
         job,
         "The rangefinder's glass block has slipped from its cement",
         "rangefinder seen explains stops",
-        "The block at {mark:1} has turned on its seat. It is chipped where it hit the frame, so it cannot be used again.",
+        "The block at (1) has turned on its seat. It is chipped where it hit the frame, so it cannot be used again.",
         photos={"rangefinder-prism": ("Under the top cover. 1 the block, out of its place.", ["prism"])},
     )
     tell.on(34, 15).answer_story(job, "A knock has loosened a small glass block in the rangefinder. It cannot have been your focusing.")
@@ -40,7 +40,7 @@ def morwenna(tell: Teller) -> None:
         job,
         "The mirror's foam has turned sticky",
         "finder seen explains stops",
-        "The mirror catches in the foam at {mark:1} and stays up.",
+        "The mirror catches in the foam at (1) and stays up.",
         photos={"mirror-foam": ("Looking up into the mirror box. 1 the foam.", ["foam"])},
     )
     spring = tell.found(job, "The mirror's return spring is cracked", "finder seen separate worsens", "It still pulls, but not for long.")
@@ -95,7 +95,7 @@ def dymphna(tell: Teller) -> None:
         job,
         "Old oil holds the slow-speed gears back",
         "leaf_shutter measured explains pictures",
-        "The gears at {mark:1} should run down in one second. They took nearly two.",
+        "The gears at (1) should run down in one second. They took nearly two.",
         "leaf_shutter/slow-speeds-drag",
         {"measured": "1.9", "spread": "uneven"},
         {"slow-speed-train": ("The slow-speed gears. 1 the star wheel, 2 the rocking anchor.", ["star", "anchor"])},
@@ -127,7 +127,7 @@ def crispin(tell: Teller) -> None:
         job,
         "The focus thread is dry",
         "focus seen explains worsens",
-        "The old grease at {mark:1} has turned to wax.",
+        "The old grease at (1) has turned to wax.",
         "focus/stiff-focus-ring",
         {"where": "near", "came_apart": "yes"},
         {"dry-focus-thread": ("The focus thread. 1 hard old grease.", ["grease"])},
