@@ -1,5 +1,6 @@
 import pytest
 
+from notifications.models import Letter
 from tests.cast import Cast, make_cast
 from tests.notifications.scenes import every_letter
 
@@ -7,6 +8,17 @@ from tests.notifications.scenes import every_letter
 @pytest.fixture
 def cast(db: None) -> Cast:
     return make_cast()
+
+
+_written: dict[str, Letter] = {}
+
+
+@pytest.fixture
+def written(request) -> dict[str, Letter]:
+    """The same letters to read only: written once for the whole run, their rows are gone."""
+    if not _written:
+        _written.update(request.getfixturevalue("every"))
+    return _written
 
 
 @pytest.fixture

@@ -1,6 +1,5 @@
 """Short scenes that end in letters, each by the real actions."""
 
-from collections.abc import Callable
 from datetime import timedelta
 from io import BytesIO
 from typing import Any
@@ -144,8 +143,5 @@ def every_letter(cast: Cast) -> dict[str, Letter]:
     claimed(cast, job)
     ended_early(cast)
     lapsed(cast)
-    written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("-pk")
-    return {letter.kind: letter for letter in written}
-
-
-Scene = Callable[[Cast], Any]
+    written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("picture", "-pk")
+    return {letter.kind: letter for letter in written.select_related("job__item", "job__customer", "person", "entry")}
