@@ -4,6 +4,8 @@
 numbers are from a range kept for drama.
 """
 
+from collections.abc import Callable
+
 from django.conf import settings
 
 from jobs.actions.linking import issue_link
@@ -22,11 +24,11 @@ class NotEmpty(Exception):
     """There is a workshop in this database already."""
 
 
-def load() -> int:
-    """Tell every story of the scenario; returns how many jobs there are. Raises NotEmpty."""
+def load(nudge: Callable[[Job], None] = lambda job: None) -> int:
+    """Tell every story of the scenario, with `nudge` where one goes out; returns how many jobs there are. Raises NotEmpty."""
     if Workshop.objects.current():
         raise NotEmpty
-    teller = Teller.open_house()
+    teller = Teller.open_house(nudge)
     for story in scenario.STORIES:
         story(teller)
     teller.develop()

@@ -95,7 +95,7 @@ def anselm(tell: Teller) -> None:
     )
     tell.times(job, False, s60=16_100, s125=8_300, s250=3_100, s500=1_150, s1000=420)
     tell.on(19, 16).answer_story(job, "At fast speeds the shutter's two curtains run unevenly. Your metering was right.")
-    sent = tell.quote(
+    tell.quote(
         job,
         needed("Clean and set the shutter curtains", 165, "Both curtains freed and set to run at one speed.", curtains),
         needed("Replace the mirror's foam", 25, "The old foam is crumbling onto the screen."),
@@ -103,9 +103,8 @@ def anselm(tell: Teller) -> None:
         post_home(),
         note="No hurry on our side: the camera is safe here.",
     )
-    assert sent.n == 1
-    for step, day in enumerate((16, 12, 5), start=1):
-        tell.on(day, 10).nudged(job, step)
+    for day in (16, 12, 5):
+        tell.on(day, 10).nudged(job)
 
 
 def theda(tell: Teller) -> None:

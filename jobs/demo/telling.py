@@ -11,15 +11,13 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from django.utils import timezone
 
-from jobs import journal
 from jobs.actions import arriving, asking, booking, deciding, finding, leaving, promising, quote, warranting, working
-from jobs.actions.moving import changing
 from jobs.actions.photo import Ring, add_photo, describe_photo, photo_is_ready
-from jobs.actor import HOUSE, Actor
+from jobs.actor import Actor
 from jobs.darkroom import store
 from jobs.darkroom.process import Developed, develop
 from jobs.demo.clock import standing_at
-from jobs.models import Finding, Job, Kind, Photo, Quote, Staff, Workshop
+from jobs.models import Finding, Job, Photo, Quote, Staff, Workshop
 from jobs.words import TaxMode
 
 PHOTOS = Path(__file__).parent / "photos"
@@ -59,9 +57,11 @@ class Teller:
     day: int = 0
     hour: float = 10.0
     photos: list[Photo] = field(default_factory=list)
+    # Nudges belong to notifications, which this room does not know: whoever loads the demo may hand one in.
+    nudge: Callable[[Job], None] = lambda job: None
 
     @classmethod
-    def open_house(cls) -> "Teller":
+    def open_house(cls, nudge: Callable[[Job], None]) -> "Teller":
         Workshop.objects.create(
             name="Tidewater Camera Works",
             place="Saltmere",
@@ -80,7 +80,8 @@ class Teller:
             carriage_fee=1200,
             warranty_months=12,
         )
-        return cls(_staff("hester", "Hester", "Quill", "owner"), _staff("jory", "Jory", "Pell", "technician"))
+        owner, technician = _staff("hester", "Hester", "Quill", "owner"), _staff("jory", "Jory", "Pell", "technician")
+        return cls(owner, technician, nudge=nudge)
 
     def on(self, days_ago: int, hour: float = 10.0) -> "Teller":
         self.day, self.hour = days_ago, hour
@@ -150,8 +151,8 @@ class Teller:
 
     @on_the_day
     def promise(self, job: Job, likely: int, surely: int, note: str = "") -> None:
-        """Dates as days from today; a promise already past was given while it still lay ahead."""
-        today = timezone.localdate() + timedelta(days=self.day)
+        """Dates as days from the day on which they were given."""
+        today = timezone.localdate()
         promising.promise(job, today + timedelta(days=likely), today + timedelta(days=surely), self.owner, note)
 
     @on_the_day
@@ -168,9 +169,8 @@ class Teller:
         deciding.decide(sent, answer, self.owner)
 
     @on_the_day
-    def nudged(self, job: Job, step: int) -> None:
-        with changing(job) as fresh:
-            journal.append(fresh, Kind.NUDGED, HOUSE, {"step": step, "about": "quote"})
+    def nudged(self, job: Job) -> None:
+        self.nudge(job)
 
     @on_the_day
     def asked(self, job: Job, text: str, about: Any = None) -> Any:
@@ -186,8 +186,8 @@ class Teller:
 
     @on_the_day
     def part(self, job: Job, what: str, supplier: str, expected: int | None = None) -> None:
-        """`expected`: days from today."""
-        day = timezone.localdate() + timedelta(days=self.day + expected) if expected is not None else None
+        """`expected`: days from the day on which it was ordered."""
+        day = timezone.localdate() + timedelta(days=expected) if expected is not None else None
         working.await_part(job, what, self.technician, supplier, day)
 
     @on_the_day

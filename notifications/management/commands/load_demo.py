@@ -1,0 +1,27 @@
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from jobs import demo
+from jobs.actor import HOUSE
+from jobs.models import Job
+from notifications.nudging import nudge
+
+
+class Command(BaseCommand):
+    """Stands here and not in jobs, because the stories hold nudges."""
+
+    help = "Fill an empty database with the invented workshop's jobs."
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            count = demo.load(_nudge)
+        except demo.NotEmpty as not_empty:
+            raise CommandError(
+                "There is a workshop in this database already; the demo is not loaded over it."
+            ) from not_empty
+        self.stdout.write(f"Tidewater Camera Works is open, with {count} jobs.")
+
+
+def _nudge(job: Job) -> None:
+    nudge(job, HOUSE)
