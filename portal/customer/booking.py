@@ -15,6 +15,7 @@ from portal.access import for_everyone
 from portal.customer import basket
 from portal.customer.forms import BookingForm, refuse
 from portal.customer.opening import open_here
+from portal.door.closed import once_open
 from portal.pictures import picture
 
 BOOKED = "booked"  # session key: what this browser booked last, {"once": the form's key, "ref": reference}
@@ -25,6 +26,7 @@ MOST_PHOTOS_AN_HOUR = 60
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @for_everyone
+@once_open
 def book(request: HttpRequest) -> HttpResponse:
     """The form. Its buttons: book in (`do` is empty), add photographs (`do=photos`), take one out again (`remove=<uid>`)."""
     if request.method != "POST":

@@ -103,7 +103,9 @@ def _letters() -> list[Piece]:
     troubled = asks.count(Letter.objects.troubled())
     if not troubled.n:
         return []
-    words = ngettext("[%(n)s letter] did not get through.", "[%(n)s letters] did not get through.", troubled.n)
+    words = ngettext(
+        "[%(n)s letter] did not get through.", "[%(n)s letters] did not get through.", troubled.n
+    )
     return [Piece(words % {"n": capfirst(in_words(troubled))}, reverse("office_letters") + "?show=trouble")]
 
 

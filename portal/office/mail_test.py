@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from notifications.channels.base import Undelivered
+from notifications.letters import send_test_letter
 from notifications.mailbox import Mailbox, mailbox
 from portal.office.forms import MailForm
 
@@ -49,11 +50,9 @@ class Told:
 def try_mailbox(form: MailForm, to: str, stored_password: str = "") -> Told:
     """Send a test letter to `to` by the mailbox of a valid form; by the one in use where the form is empty."""
     box = typed_mailbox(form, stored_password) if form.cleaned_data["host"] else mailbox()
-    from notifications.letters import send_test_letter
-
     to = to or box.from_address
     try:
-        send_test_letter(to, box)
+        send_test_letter(box, to)
     except Undelivered as problem:
         return Told(
             False,

@@ -1,0 +1,64 @@
+import pytest
+from django.test import Client
+
+from jobs.models import Customer
+from notifications.preferences import token_for
+from tests.cast import Cast
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def customer(cast: Cast) -> Customer:
+    return cast.book().customer
+
+
+def wants(customer: Customer) -> bool:
+    customer.refresh_from_db()
+    return customer.wants_progress
+
+
+def test_looking_changes_nothing(customer: Customer, nobody: Client) -> None:
+    answer = nobody.get(f"/letters-off/{token_for(customer)}/")
+    assert answer.status_code == 200
+    assert wants(customer)
+
+
+def test_a_mail_program_leaves_letters_out_in_one_step(customer: Customer) -> None:
+    """As RFC 8058 section 3.2 has it: no cookie, no CSRF token, no redirect."""
+    strict = Client(enforce_csrf_checks=True)
+    answer = strict.post(f"/letters-off/{token_for(customer)}/", {"List-Unsubscribe": "One-Click"})
+    assert answer.status_code == 200
+    assert not answer.cookies
+    assert not wants(customer)
+
+
+def test_it_can_be_pressed_twice(customer: Customer, nobody: Client) -> None:
+    for _ in range(2):
+        assert nobody.post(f"/letters-off/{token_for(customer)}/").status_code == 200
+    assert not wants(customer)
+
+
+def test_a_person_can_take_the_letters_up_again(customer: Customer, nobody: Client) -> None:
+    nobody.post(f"/letters-off/{token_for(customer)}/")
+    nobody.post(f"/letters-off/{token_for(customer)}/", {"wants": "1"})
+    assert wants(customer)
+
+
+def test_the_page_does_not_say_whose_it_is(customer: Customer, nobody: Client) -> None:
+    page = nobody.get(f"/letters-off/{token_for(customer)}/").content.decode()
+    assert not any(word in page for word in ("Orla", "Fennimore", "example.org"))
+
+
+@pytest.mark.parametrize("change", [lambda token: token[:-1], lambda token: "9" + token, lambda token: "x"])
+def test_a_token_that_we_did_not_sign_does_nothing(
+    customer: Customer, nobody: Client, change: object
+) -> None:
+    assert nobody.post(f"/letters-off/{change(token_for(customer))}/").status_code == 404
+    assert wants(customer)
+
+
+def test_nobody_else_is_touched(cast: Cast, customer: Customer, nobody: Client) -> None:
+    other = cast.another_book().customer
+    nobody.post(f"/letters-off/{token_for(customer)}/")
+    assert wants(other)
