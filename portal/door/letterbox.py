@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from email import policy
-from email.message import EmailMessage
+from email.message import EmailMessage, Message
 from email.parser import BytesHeaderParser, BytesParser
 from functools import wraps
 from pathlib import Path
@@ -76,14 +76,11 @@ class Kept:
         return self._content("html")
 
     def pictures(self) -> dict[str, Picture]:
-        """ "cid:<Content-ID>" -> type and bytes, of every picture inside."""
+        """Source as the HTML names it (cid:...) -> type and bytes, of every picture inside."""
         found = [
             part for part in self.mail.walk() if part.get_content_maintype() == "image" and part["Content-ID"]
         ]
-        return {
-            str(part["Content-ID"]).strip("<> "): (part.get_content_type(), part.get_content())
-            for part in found
-        }
+        return {f"cid:{_bare(part)}": (part.get_content_type(), part.get_content()) for part in found}
 
     def _content(self, kind: str) -> str:
         part = self.mail.get_body((kind,))
@@ -128,6 +125,11 @@ def letterbox_html(request: HttpRequest, name: str) -> HttpResponse:
     if not letter.html():
         raise Http404
     return framed(letter.html(), letter.pictures())
+
+
+def _bare(part: Message) -> str:
+    """The Content-ID without its brackets (RFC 2392)."""
+    return str(part["Content-ID"]).strip("<> ")
 
 
 def names() -> list[str]:
