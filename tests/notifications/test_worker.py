@@ -1,0 +1,236 @@
+"""Real Celery workers, a real Valkey, a real mail server: killed, frozen and emptied, and no letter is lost."""
+
+import base64
+import random
+import re
+import time
+from collections import Counter
+from datetime import timedelta
+
+import pytest
+from django.db.models import F
+from django.urls import reverse
+from django.utils import timezone
+
+from jobs import waking
+from jobs.actions.linking import issue_link
+from notifications import relay, tasks
+from notifications.models import Letter, SweepLease
+from portal.celery import app
+from tests import services
+from tests.cast import make_cast
+from tests.notifications.scenes import letter_of
+from tests.services import wait_until
+
+pytestmark = [pytest.mark.worker, pytest.mark.slow, pytest.mark.django_db(transaction=True)]
+LONG_AGO = timedelta(minutes=10)
+
+
+class SlowDoor(services.Sink):
+    """Takes its time over the recipient, before any content is asked for."""
+
+    seconds = 0.0
+    asked = 0
+
+    async def handle_RCPT(self, server, session, envelope, address, options):
+        import asyncio
+
+        self.asked += 1
+        await asyncio.sleep(self.seconds)
+        envelope.rcpt_tos.append(address)
+        return "250 ok"
+
+
+@pytest.fixture
+def sink():
+    sink = SlowDoor().open()
+    yield sink
+    sink.close()
+
+
+@pytest.fixture(autouse=True)
+def broker_is_awake(monkeypatch):
+    """An earlier test's silence towards a dead broker must not reach into this one."""
+    monkeypatch.setattr(waking, "_quiet_until", 0.0)
+
+
+def as_if_time_had_passed() -> None:
+    """Ten minutes later, as far as rows can tell: leases have run out and waits are over."""
+    SweepLease.objects.update(until=timezone.now() - LONG_AGO)
+    letters = Letter.objects.all()
+    letters.update(lease_until=F("lease_until") - LONG_AGO, woken_at=F("woken_at") - LONG_AGO)
+    letters.update(next_attempt_at=F("next_attempt_at") - LONG_AGO)
+
+
+def sweep_until_sent(seconds: float = 30) -> None:
+    """What beat does, in fast motion."""
+
+    def all_sent() -> bool:
+        as_if_time_had_passed()
+        tasks.sweep.apply_async()
+        time.sleep(0.4)
+        unsent = Letter.objects.exclude(state__in=["sent", "skipped"])
+        return not relay.unread().exists() and not unsent.exists()
+
+    wait_until(all_sent, seconds, "the letters' delivery")
+
+
+def identities(sink: services.Sink) -> Counter[str]:
+    return Counter(re.search(rb"(?m)^Message-ID: (\S+)", mail)[1].decode() for mail in sink.letters)
+
+
+def test_a_booking_is_on_its_way_without_anybody_waiting_for_a_sweep(start_worker, sink):
+    start_worker("notify")
+    job = make_cast().book()
+    wait_until(lambda: sink.letters, 10, "the letter")
+    wait_until(lambda: letter_of(job, "booked").state == "sent", 5, "its note")
+
+
+def test_a_worker_killed_while_the_mail_server_holds_the_letter_loses_nothing(start_worker, sink):
+    """The server has it and never said so: the one case in which a second copy cannot be avoided, with the same identity."""
+    worker = start_worker("notify", EMAIL_TIMEOUT="20")
+    sink.delay = 60
+    sink.behave("slow", spells=1)
+    job = make_cast().book()
+    wait_until(lambda: sink.letters, 10, "the first copy")
+    worker.kill()
+    letter = letter_of(job, "booked")
+    assert letter.state == "sending"
+    assert letter.handed_at is not None
+    start_worker("notify")
+    sweep_until_sent()
+    assert list(identities(sink).values()) == [2]
+
+
+def test_a_worker_killed_before_the_letter_left_delivers_it_once(start_worker, sink):
+    worker = start_worker("notify", EMAIL_TIMEOUT="20")
+    sink.seconds = 60
+    job = make_cast().book()
+    wait_until(lambda: sink.asked, 10, "the dialogue")
+    worker.kill()
+    assert letter_of(job, "booked").handed_at is None
+    sink.seconds = 0
+    start_worker("notify")
+    sweep_until_sent()
+    assert list(identities(sink).values()) == [1]
+
+
+def test_the_child_that_runs_the_task_killed_for_its_memory_loses_nothing(start_worker, sink):
+    worker = start_worker("notify", EMAIL_TIMEOUT="20")
+    sink.seconds = 60
+    make_cast().book()
+    wait_until(lambda: sink.asked, 10, "the dialogue")
+    worker.kill_child()
+    sink.seconds = 0
+    sweep_until_sent()
+    assert list(identities(sink).values()) == [1]
+
+
+def test_a_broker_that_forgot_everything_loses_nothing(start_worker, sink, broker):
+    """Emptied between the wake-up and the worker."""
+    make_cast().book()
+    broker.flushdb()
+    start_worker("notify")
+    sweep_until_sent()
+    assert list(identities(sink).values()) == [1]
+
+
+def test_workers_killed_again_and_again_deliver_everything_and_repeat_only_identities(start_worker, sink):
+    """Chaos, the short form: 24 letters, three kills at moments nobody chose."""
+    cast, chance = make_cast(), random.Random()
+    sink.seconds = 0.05
+    for number in range(24):
+        cast.book(name=f"Guest {number}", email=f"guest{number}@example.org")
+    for _ in range(3):
+        worker = start_worker("notify")
+        as_if_time_had_passed()
+        tasks.sweep.apply_async()
+        time.sleep(chance.uniform(0.2, 1.2))
+        worker.kill()
+    start_worker("notify")
+    sweep_until_sent(60)
+    delivered = identities(sink)
+    assert set(delivered) == set(Letter.objects.values_list("message_id", flat=True))
+    assert len(delivered) == 24
+    assert max(delivered.values()) <= 4
+
+
+def test_two_beats_do_the_work_once(start_worker, sink):
+    """Every row of the timetable twice, as two beats would send it."""
+    start_worker("notify")
+    make_cast().book()
+    for task in (tasks.sweep, tasks.nudge_due, tasks.lapse_quotes) * 2:
+        task.apply_async()
+    wait_until(lambda: sink.letters, 10, "the letter")
+    time.sleep(1)
+    assert len(sink.letters) == 1
+
+
+def everything_in(broker) -> str:
+    """All that the broker holds, with what is wrapped in base 64 unwrapped."""
+    found: list[bytes] = []
+    for key in broker.scan_iter():
+        found.append(key)
+        kind = broker.type(key)
+        if kind == b"list":
+            found += broker.lrange(key, 0, -1)
+        elif kind == b"hash":
+            found += [part for pair in broker.hgetall(key).items() for part in pair]
+        elif kind == b"string":
+            found.append(broker.get(key))
+    text = b"\n".join(found).decode(errors="replace")
+    bodies = re.findall(r'"body": "([A-Za-z0-9+/=]+)"', text)
+    return text + "".join(base64.b64decode(body).decode() for body in bodies)
+
+
+def test_messages_carry_numbers_and_nothing_about_anybody(broker):
+    cast = make_cast()
+    job = cast.job_at("agreed")
+    tasks.relay()
+    held = everything_in(broker)
+    assert "notifications.send_letter" in held
+    assert re.search(r"\[\[\d+\]", held)
+    for secret in ("Orla", "orla@example.org", "Fennimore", "Corvane", "01632", job.ref, job.shown_ref, "slack", "/open/", "j_"):
+        assert secret not in held, secret
+
+
+@pytest.fixture
+def own_broker(tmp_path):
+    """A broker of this test's own, to freeze and to kill; the app talks to it."""
+    valkey = services.Valkey(tmp_path / "own-valkey")
+    valkey.start()
+    was = app.conf.broker_url
+    talk_to(valkey.url)
+    yield valkey
+    talk_to(was)
+    valkey.stop()
+
+
+def talk_to(url: str) -> None:
+    """Point the app at another broker; its pools remember the old one."""
+    app.conf.broker_url = url
+    app.amqp._producer_pool = None
+    app._pool = None
+
+
+def post_it(client, job) -> float:
+    """The customer says that it is posted, on the page; answers how long the page took, in seconds."""
+    client.get(reverse("open_link", args=[issue_link(job)]))
+    before = time.monotonic()
+    answer = client.post(reverse("my_posted", args=[job.ref]))
+    assert answer.status_code in (204, 302, 303), answer.content
+    return time.monotonic() - before
+
+
+@pytest.mark.parametrize("trouble", ["freeze", "kill"])
+def test_a_broker_in_trouble_hardly_slows_a_page_and_loses_nothing(trouble, client, own_broker, start_worker, sink):
+    cast = make_cast()
+    first, second = cast.book(), cast.another_book()
+    getattr(own_broker, trouble)()
+    assert post_it(client, first) < 2.5  # one timeout of a second, once
+    assert post_it(client, second) < 0.5  # and then it is left alone for half a minute
+    own_broker.thaw() if trouble == "freeze" else own_broker.start()
+    waking._quiet_until = 0.0
+    start_worker("notify", BROKER_URL=own_broker.url)
+    sweep_until_sent()
+    assert sorted(identities(sink).values()) == [1, 1]
