@@ -63,6 +63,8 @@ class FindingForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.strict = strict
         self.fields["explanation"].choices = choices(job)  # type: ignore[attr-defined]
+        if (self.data if self.is_bound else self.initial).get("explanation"):
+            self.fields["title"].help_text = _("Empty: the library’s own sentence.")
 
     def clean(self) -> None:
         for name in KEYS if self.strict else ():

@@ -37,7 +37,14 @@ def test_a_job_that_is_over_and_home_is_not_on_the_bench(cast: Cast, jory: Clien
 def test_a_row_says_what_whose_where_it_stands_how_long_and_what_is_next(cast: Cast, jory: Client) -> None:
     job = waits_since(cast.job_at("arrived"), 4)
     page = jory.get(reverse("bench")).content.decode()
-    for words in ("Corvane Skerry", job.shown_ref, "Orla Fennimore", "Arrived", "4 days", "Start the examination"):
+    for words in (
+        "Corvane Skerry",
+        job.shown_ref,
+        "Orla Fennimore",
+        "Arrived",
+        "4 days",
+        "Start the examination",
+    ):
         assert words in page
 
 

@@ -37,7 +37,8 @@ def seen(job: Job) -> Job:
 )
 def test_every_stage_has_its_next_step(cast: Cast, stage: str, words: str) -> None:
     step = next_step(seen(cast.job_at(stage)))
-    assert step and step.words == words
+    assert step
+    assert step.words == words
 
 
 def test_what_is_over_has_none(cast: Cast) -> None:
