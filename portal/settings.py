@@ -208,7 +208,7 @@ SERVER_EMAIL = DEFAULT_FROM_EMAIL
 # --- background work ------------------------------------------------------------------------------------------------
 # The broker only wakes; what is owed stands in the database. So messages carry ids and may be lost or come twice.
 BROKER_URL = env.str("BROKER_URL", default="") or state.secret("broker-url") or "redis://127.0.0.1:6379/0"
-BROKER_TIMEOUT = env.float("BROKER_TIMEOUT", default=1.0)  # seconds; a page must not wait for a frozen broker
+BROKER_TIMEOUT = env.float("BROKER_TIMEOUT", default=0.5)  # seconds; a page must not wait for a frozen broker
 VISIBILITY_TIMEOUT = 300  # seconds; longer than any task may run, short enough after a power cut
 CELERY_BROKER_URL = BROKER_URL
 CELERY_BROKER_TRANSPORT_OPTIONS = {
@@ -220,6 +220,10 @@ CELERY_BROKER_TRANSPORT_OPTIONS = {
     "socket_connect_timeout": BROKER_TIMEOUT,
     "socket_keepalive": True,
     "health_check_interval": 25,
+    # The client's own second and third tries would sleep 2 and 4 s inside the page. One more, at once, is enough.
+    "max_retries": 1,
+    "interval_start": 0,
+    "interval_step": 0,
 }
 CELERY_VISIBILITY_TIMEOUT = VISIBILITY_TIMEOUT
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True

@@ -11,15 +11,26 @@ from portal import bootstrap
 from tests.services import ROOT
 
 
-@pytest.fixture
-def house(tmp_path, monkeypatch):
+def copy(folder):
     """A copy of the bootstrap with lock files of no packages, so that an installation is real and quick."""
-    (tmp_path / "portal").mkdir()
-    shutil.copy(ROOT / "portal" / "bootstrap.py", tmp_path / "portal")
+    (folder / "portal").mkdir()
+    shutil.copy(ROOT / "portal" / "bootstrap.py", folder / "portal")
     for lock in bootstrap.LOCKS.values():
-        (tmp_path / lock).write_text("# nothing to install\n")
-    monkeypatch.delenv("VENV", raising=False)
-    return tmp_path
+        (folder / lock).write_text("# nothing to install\n")
+    return folder
+
+
+@pytest.fixture
+def house(tmp_path):
+    return copy(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def installed(tmp_path_factory):
+    """A house with a real virtual environment; each test leaves it in need of nothing worse than another start."""
+    folder = copy(tmp_path_factory.mktemp("installed"))
+    assert "Installing" in start(folder).stdout
+    return folder
 
 
 def start(house, *, code=None, kind="run"):
@@ -66,42 +77,44 @@ def test_a_folder_that_cannot_be_written_is_told_in_one_line(house):
 
 
 @pytest.mark.slow
-def test_a_first_start_installs_and_a_second_has_nothing_to_do(house):
-    first, second = start(house), start(house)
-    assert (first.returncode, second.returncode) == (0, 0)
-    assert "Installing" in first.stdout
-    assert second.stdout == ""
+@pytest.mark.xdist_group("installed")
+def test_a_second_start_has_nothing_to_do(installed):
+    start(installed)
+    assert start(installed).stdout == ""
 
 
 @pytest.mark.slow
-def test_an_installation_cut_short_is_taken_up_again(house):
-    start(house)
-    (house / ".venv" / "installed.txt").unlink()
-    shutil.rmtree(house / ".venv" / "lib")
-    assert start(house).returncode == 0
-    assert (house / ".venv" / "installed.txt").exists()
+@pytest.mark.xdist_group("installed")
+def test_a_changed_lock_file_is_installed(installed):
+    (installed / "requirements.txt").write_text("# still nothing, said otherwise\n")
+    assert "Installing" in start(installed).stdout
+
+
+@pytest.mark.slow
+@pytest.mark.xdist_group("installed")
+def test_an_installation_cut_short_is_taken_up_again(installed):
+    (installed / ".venv" / "installed.txt").unlink()
+    shutil.rmtree(installed / ".venv" / "lib")
+    assert start(installed).returncode == 0
+    assert (installed / ".venv" / "installed.txt").exists()
     assert (
-        subprocess.run([house / ".venv" / "bin" / "python", "-m", "pip", "--version"], check=False).returncode
+        subprocess.run(
+            [installed / ".venv" / "bin" / "python", "-m", "pip", "--version"], check=False
+        ).returncode
         == 0
     )
 
 
 @pytest.mark.slow
-def test_a_changed_lock_file_is_installed(house):
-    start(house)
-    (house / "requirements.txt").write_text("# still nothing, said otherwise\n")
-    assert "Installing" in start(house).stdout
-
-
-@pytest.mark.slow
-def test_a_package_that_does_not_match_its_hash_is_refused_and_leaves_no_stamp(house):
-    wheel = house / "liar-1.0-py3-none-any.whl"
+@pytest.mark.xdist_group("installed")
+def test_a_package_that_does_not_match_its_hash_is_refused_and_leaves_no_stamp(installed):
+    wheel = installed / "liar-1.0-py3-none-any.whl"
     wheel.write_bytes(b"not what was locked")
-    (house / "requirements.txt").write_text(f"liar @ {wheel.as_uri()} --hash=sha256:{'0' * 64}\n")
-    done = start(house)
+    (installed / "requirements.txt").write_text(f"liar @ {wheel.as_uri()} --hash=sha256:{'0' * 64}\n")
+    done = start(installed)
     assert done.returncode == 1
     assert done.stderr.startswith("The packages could not be installed")
-    assert not (house / ".venv" / "installed.txt").exists()
+    assert not (installed / ".venv" / "installed.txt").exists()
 
 
 def test_the_packages_for_tests_contain_those_to_run():

@@ -4,11 +4,14 @@ import socket
 
 import pytest
 
+from jobs.models import Staff
+
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
 @pytest.fixture
-def page(chromium):
+def page(chromium, live_server):
+    Staff.objects.create_user("nora", password="a-long-enough-secret", role="owner")
     visitor = chromium.new_context()
     yield visitor.new_page()
     visitor.close()

@@ -1,10 +1,12 @@
 """`manage.py run` for real: every process of the Procfile, on free ports, in a state folder of its own."""
 
+import contextlib
 import json
 import re
 import signal
 import smtplib
 import socket
+import sqlite3
 import subprocess
 import sys
 import urllib.error
@@ -131,6 +133,12 @@ def test_the_letterbox_takes_letters(house):
     assert [file.read_bytes() for file in (house.var / "letterbox").glob("*.eml")] == [
         b"Subject: hello\r\n\r\n"
     ]
+
+
+def test_beat_sends_the_sweeps_and_a_worker_does_them(house):
+    with contextlib.closing(sqlite3.connect(house.var / "benchletter.sqlite3")) as rows:
+        swept = "SELECT name FROM notifications_sweeplease WHERE name = 'sweep'"
+        wait_until(lambda: rows.execute(swept).fetchone(), 40, "a sweep")
 
 
 def test_ctrl_c_stops_everything_it_started_and_nothing_else(tmp_path):
