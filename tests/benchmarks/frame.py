@@ -53,6 +53,18 @@ def milliseconds(act: Callable[[], object], times: int = 30, warm: int = 3) -> f
     return statistics.median(taken)
 
 
+def side_by_side(*acts: Callable[[], object], times: int = 30, warm: int = 3) -> list[float]:
+    """The median time of each call in ms, taken in turns, so that a busy moment of the machine falls on all of them."""
+    taken: list[list[float]] = [[] for _ in acts]
+    for turn in range(warm + times):
+        for act, figures in zip(acts, taken, strict=True):
+            begin = time.perf_counter()
+            act()
+            if turn >= warm:
+                figures.append((time.perf_counter() - begin) * 1000)
+    return [statistics.median(figures) for figures in taken]
+
+
 def take(chosen: Iterable[Measure]) -> list[Row]:
     """Every measurement's rows. One that fails is a row that does not hold, with the error as its aim."""
     rows: list[Row] = []

@@ -2,6 +2,7 @@
 
 import gzip
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 from django.db import connection
@@ -17,7 +18,7 @@ from jobs.actor import Actor
 from jobs.models import Job
 from jobs.words import Stage
 from portal.access import OPENED
-from tests.benchmarks.frame import Row, at_most, measured, milliseconds
+from tests.benchmarks.frame import Row, at_most, measured, milliseconds, side_by_side
 from tests.cast import make_cast
 
 CSS = Path(__file__).parents[2] / "portal/static/portal/benchletter.css"
@@ -74,10 +75,9 @@ def the_customers_page() -> Iterator[Row]:
     job = CAST.job_at(Stage.QUOTED)
     client, address = visitor(job), f"/my/{job.ref}/"
     with override_settings(ROOT_URLCONF=__name__):
-        page, least = milliseconds(lambda: client.get(address)), milliseconds(lambda: client.get("/bare/"))
-        rows = [CAST.book(name=f"Person {n}", email=f"p{n}@example.org") for n in range(50)]
-        usual = milliseconds(lambda: client.get("/list/"))
-        assert len(rows) == 50
+        for n in range(50):
+            CAST.book(name=f"Person {n}", email=f"p{n}@example.org")
+        page, least, usual = side_by_side(*(partial(client.get, each) for each in (address, "/bare/", "/list/")))
     yield at_most("customer's page, in-process, beside a bare view with one query", page / least, "times", 4)
     yield at_most("the same beside a plain list: one query, fifty rows, a form", page / usual, "times", 4)
     yield Row("customer's page, in-process", round(page, 2), "ms", f"told only (bare view {least:.2f} ms, plain list {usual:.2f} ms)", True)
