@@ -6,7 +6,7 @@ lock, so that an answer in the same second stops the nudge.
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
@@ -42,15 +42,33 @@ class Chase:
         return self.next_on is None and not self.paused
 
 
+@dataclass(frozen=True)
+class _House:
+    """The workshop's nudge days, in order, and its clock."""
+
+    days: list[int]
+    zone: tzinfo
+
+    def day(self, moment: datetime) -> date:
+        return moment.astimezone(self.zone).date()
+
+
+def _house() -> _House:
+    house = Workshop.objects.current()
+    if house is None:
+        return _House([], timezone.get_default_timezone())
+    return _House(sorted(house.nudge_days), ZoneInfo(house.time_zone))
+
+
 def chase_of(job: Job) -> Chase | None:
     """Where the chasing of the job's open quote stands, or None when no quote waits."""
     quote = job.quotes.open().first()
     if quote is None or quote.sent_at is None:
         return None
-    days = _nudge_days()
+    house = _house()
     last = _last_step(quote)
-    following = _day_of(quote, days[last]) if last < len(days) else None
-    return Chase(quote, last, len(days), following, _question_waits(job))
+    following = _day_of(quote, house.days[last], house) if last < len(house.days) else None
+    return Chase(quote, last, len(house.days), following, _question_waits(job))
 
 
 def nudge(job: Job, by: Actor) -> Entry:
@@ -74,30 +92,26 @@ def nudge_all_due(now: datetime) -> int:
 
 def nudges_due(now: datetime) -> list[Quote]:
     """Open quotes of which a nudge is due at `now`."""
-    days = _nudge_days()
-    if not days:
+    house = _house()
+    if not house.days:
         return []
-    old_enough = now - timedelta(days=min(days) - 1)
+    old_enough = now - timedelta(days=min(house.days) - 1)
     waiting = (
         Quote.objects.open().filter(sent_at__lte=old_enough).select_related("job").order_by("sent_at", "pk")
     )
-    return [quote for quote in waiting if due_step(quote, now)]
+    return [quote for quote in waiting if _due_step(quote, now, house)]
 
 
-def due_step(quote: Quote, now: datetime) -> int:
+def _due_step(quote: Quote, now: datetime, house: _House) -> int:
     """The step (1, 2, ...) that is due, or 0. After a long silence of ours only the latest one: never two letters in a row."""
-    today = _today(now)
+    today = house.day(now)
     if quote.state != Quote.State.OPEN or (quote.valid_until and quote.valid_until < today):
         return 0
-    if _question_waits(quote.job) or _answered_today(quote.job, today):
+    if _question_waits(quote.job) or _answered_on(quote.job, today, house):
         return 0
     last = _last_step(quote)
-    due = [
-        step
-        for step, days in enumerate(_nudge_days(), start=1)
-        if step > last and _day_of(quote, days) <= today
-    ]
-    return max(due, default=0)
+    steps = list(enumerate(house.days, start=1))[last:]
+    return max((step for step, days in steps if _day_of(quote, days, house) <= today), default=0)
 
 
 def note_call(job: Job, text: str, by: Actor) -> Entry:
@@ -110,7 +124,7 @@ def note_call(job: Job, text: str, by: Actor) -> Entry:
 
 def lapse_all_past(now: datetime) -> int:
     """Let every open quote lapse whose last day has passed. Returns how many did."""
-    return sum(lapse(quote) for quote in Quote.objects.past_validity(_today(now)).select_related("job"))
+    return sum(lapse(quote) for quote in Quote.objects.past_validity(_house().day(now)).select_related("job"))
 
 
 def _nudge_if_due(quote: Quote, now: datetime) -> bool:
@@ -118,7 +132,7 @@ def _nudge_if_due(quote: Quote, now: datetime) -> bool:
         # Inside the lock: an answer or a question that came since stops it.
         quote.refresh_from_db()
         quote.job = job
-        step = due_step(quote, now)
+        step = _due_step(quote, now, _house())
         if step:
             _write(job, quote, step, HOUSE)
         return bool(step)
@@ -128,7 +142,7 @@ def _write(job: Job, quote: Quote, step: int, by: Actor) -> Entry:
     """The unique key of the row lets each step happen once, whoever else tries."""
     with transaction.atomic():
         Nudge.objects.create(quote=quote, step=step, at=timezone.now())
-        last = step >= len(_nudge_days())
+        last = step >= len(_house().days)
         return journal.append(
             job, Kind.NUDGED, by, {"step": step, "about": "quote", "quote": quote.n, "last": last}
         )
@@ -138,24 +152,19 @@ def _last_step(quote: Quote) -> int:
     return Nudge.objects.filter(quote=quote).aggregate(last=Max("step"))["last"] or 0
 
 
-def _nudge_days() -> list[int]:
-    house = Workshop.objects.current()
-    return sorted(house.nudge_days) if house else []
-
-
-def _day_of(quote: Quote, days: int) -> date:
+def _day_of(quote: Quote, days: int, house: _House) -> date:
     """The day of a step: so many days after the quote was sent, and as many more as a question of theirs waited for us."""
     assert quote.sent_at
-    return _today(quote.sent_at) + timedelta(days=days + _paused_days(quote))
+    return house.day(quote.sent_at) + timedelta(days=days + _paused_days(quote, house))
 
 
-def _paused_days(quote: Quote) -> int:
+def _paused_days(quote: Quote, house: _House) -> int:
     """Days since the quote was sent that began while a question waited for our answer; each counted once."""
     assert quote.sent_at
     waited: set[date] = set()
     for asked, answered in quote.job.questions.values_list("asked_at", "answered_at"):
-        first = max(_today(asked), _today(quote.sent_at))
-        until = _today(answered or timezone.now())
+        first = house.day(max(asked, quote.sent_at))
+        until = house.day(answered or timezone.now())
         waited |= {first + timedelta(days=n + 1) for n in range((until - first).days)}
     return len(waited)
 
@@ -164,13 +173,7 @@ def _question_waits(job: Job) -> bool:
     return job.questions.unanswered().exists()
 
 
-def _answered_today(job: Job, today: date) -> bool:
+def _answered_on(job: Job, today: date, house: _House) -> bool:
     """They have only just heard from us."""
     last = job.questions.aggregate(last=Max("answered_at"))["last"]
-    return bool(last and _today(last) >= today)
-
-
-def _today(moment: datetime) -> date:
-    """The workshop's day at this moment."""
-    house = Workshop.objects.current()
-    return moment.astimezone(ZoneInfo(house.time_zone) if house else timezone.get_default_timezone()).date()
+    return bool(last and house.day(last) >= today)

@@ -18,7 +18,9 @@ from tests.cast import Cast
 STORY = "I pushed the lever <b>harder</b> & then it went slack. Did I break it?"
 
 
-def add_photo(job: Job, purpose: str, about: Finding | None = None, colours: int = 6, state: str = "ready") -> Photo:
+def add_photo(
+    job: Job, purpose: str, about: Finding | None = None, colours: int = 6, state: str = "ready"
+) -> Photo:
     """A developed photograph; `colours` makes its file larger."""
     picture = Image.effect_noise((800, 533), colours).convert("RGB")
     held = BytesIO()
@@ -62,13 +64,23 @@ def examined(cast: Cast) -> Job:
     add_photo(job, "arrival")
     arriving.start_examination(job, by)
     run()
-    kept = finding.keep(job, finding.Draft("transport", "seen", "explains", "stops", "A screw lay among the gears", "It jammed them."))
+    kept = finding.keep(
+        job,
+        finding.Draft(
+            "transport", "seen", "explains", "stops", "A screw lay among the gears", "It jammed them."
+        ),
+    )
     add_photo(job, "finding", kept)
     finding.post(kept, by)
     run()
     told = {"mechanism": "covering", "effect": "looks", "bearing": "separate"}
     loose = cast.post_finding(job, "The covering has lifted", **told)
-    finding.correct(loose, finding.Draft("covering", "seen", "separate", "looks", "One corner has lifted"), "Seen in better light.", by)
+    finding.correct(
+        loose,
+        finding.Draft("covering", "seen", "separate", "looks", "One corner has lifted"),
+        "Seen in better light.",
+        by,
+    )
     wrong = cast.post_finding(job, "The lens is hazy", **told)
     finding.withdraw_finding(wrong, "It was a fingerprint.", by)
     run()
@@ -81,10 +93,14 @@ def examined(cast: Cast) -> Job:
 def asked_and_nudged(cast: Cast, job: Job) -> Quote:
     sent = cast.send_quote(job, note="The covering can wait.")
     run()
-    question = asking.ask(job, "Must the <i>covering</i> come off?", Actor.customer(job.customer), "once-1", sent.lines.first())
+    question = asking.ask(
+        job, "Must the <i>covering</i> come off?", Actor.customer(job.customer), "once-1", sent.lines.first()
+    )
     run()
     asking.answer(question, "No.\nThe gears are reached from below.", cast.technician)
-    job.questions.update(answered_at=timezone.now() - timedelta(days=30), asked_at=timezone.now() - timedelta(days=30))
+    job.questions.update(
+        answered_at=timezone.now() - timedelta(days=30), asked_at=timezone.now() - timedelta(days=30)
+    )
     nudging.nudge_all_due(age_quote(sent, 15).sent_at + timedelta(days=15))
     run()
     return sent
@@ -144,4 +160,7 @@ def every_letter(cast: Cast) -> dict[str, Letter]:
     ended_early(cast)
     lapsed(cast)
     written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("picture", "-pk")
-    return {letter.kind: letter for letter in written.select_related("job__item", "job__customer", "person", "entry")}
+    return {
+        letter.kind: letter
+        for letter in written.select_related("job__item", "job__customer", "person", "entry")
+    }

@@ -22,7 +22,7 @@ class Doorkeeper(services.Sink):
 
     at_door = "ok"
 
-    async def handle_RCPT(self, server, session, envelope, address, options):
+    async def handle_RCPT(self, server, session, envelope, address, options):  # noqa: N802
         if self.at_door == "hang up":
             server.transport.abort()
         answers = {"refuse": "550 no such mailbox", "later": "450 try again later"}
@@ -219,7 +219,9 @@ def test_in_a_backlog_no_letter_is_told_about_twice_within_a_minute(letter):
     assert deliver.to_wake() == [letter.pk]
 
 
-def test_sending_takes_the_same_number_of_queries_whatever_is_in_the_letter(letter, django_assert_max_num_queries):
+def test_sending_takes_the_same_number_of_queries_whatever_is_in_the_letter(
+    letter, django_assert_max_num_queries
+):
     with django_assert_max_num_queries(14):
         sent(letter)
 

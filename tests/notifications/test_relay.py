@@ -150,7 +150,9 @@ def test_a_claim_writes_one_letter_to_the_customer_and_one_to_the_workshop(cast,
 def test_a_letter_waits_for_the_photograph_that_belongs_into_it_but_not_for_ever(cast, time_machine):
     job = cast.job_at("examining")
     run()
-    kept = finding.keep(job, finding.Draft("transport", "seen", "explains", "stops", "A screw lay among the gears"))
+    kept = finding.keep(
+        job, finding.Draft("transport", "seen", "explains", "stops", "A screw lay among the gears")
+    )
     add_photo(job, "finding", kept, state="processing")
     finding.post(kept, cast.technician)
     relay.run()
@@ -163,7 +165,9 @@ def test_a_letter_waits_for_the_photograph_that_belongs_into_it_but_not_for_ever
 def test_a_letter_that_cannot_be_written_is_shown_as_failed_and_holds_up_no_other(cast, monkeypatch):
     broken, fine = cast.book(), cast.another_book()
     whole = contents.about
-    monkeypatch.setattr(contents, "about", lambda kind, entry: 1 / 0 if entry.job == broken else whole(kind, entry))
+    monkeypatch.setattr(
+        contents, "about", lambda kind, entry: 1 / 0 if entry.job == broken else whole(kind, entry)
+    )
     relay.run()
     assert letter_of(broken, "booked").state == "failed"
     assert letter_of(broken, "booked") in Letter.objects.troubled()

@@ -146,14 +146,27 @@ def test_each_customers_letter_says_the_reference_and_the_item(written):
 
 def test_the_quote_says_its_sums_its_last_day_and_that_opening_agrees_nothing(written):
     text = written["quote_sent"].text
-    for words in ("£97", "£139", "All prices include VAT", "Opening the link agrees nothing", "that day included"):
+    for words in (
+        "£97",
+        "£139",
+        "All prices include VAT",
+        "Opening the link agrees nothing",
+        "that day included",
+    ):
         assert words in text
 
 
 def test_the_copy_of_an_answer_holds_the_lines_the_sum_and_both_fingerprints(every):
     letter = every["decided"]
     decision = letter.job.quotes.get(state="answered").decision
-    for words in ("Free the winding gears", "£97", "New covering", decision.shown_hash, letter.entry.hash, decision.name):
+    for words in (
+        "Free the winding gears",
+        "£97",
+        "New covering",
+        decision.shown_hash,
+        letter.entry.hash,
+        decision.name,
+    ):
         assert words in letter.text
         assert words in letter.html
 

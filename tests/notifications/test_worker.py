@@ -32,7 +32,7 @@ class SlowDoor(services.Sink):
     seconds = 0.0
     asked = 0
 
-    async def handle_RCPT(self, server, session, envelope, address, options):
+    async def handle_RCPT(self, server, session, envelope, address, options):  # noqa: N802
         import asyncio
 
         self.asked += 1
@@ -190,7 +190,18 @@ def test_messages_carry_numbers_and_nothing_about_anybody(broker):
     held = everything_in(broker)
     assert "notifications.send_letter" in held
     assert re.search(r"\[\[\d+\]", held)
-    for secret in ("Orla", "orla@example.org", "Fennimore", "Corvane", "01632", job.ref, job.shown_ref, "slack", "/open/", "j_"):
+    for secret in (
+        "Orla",
+        "orla@example.org",
+        "Fennimore",
+        "Corvane",
+        "01632",
+        job.ref,
+        job.shown_ref,
+        "slack",
+        "/open/",
+        "j_",
+    ):
         assert secret not in held, secret
 
 
@@ -223,7 +234,9 @@ def post_it(client, job) -> float:
 
 
 @pytest.mark.parametrize("trouble", ["freeze", "kill"])
-def test_a_broker_in_trouble_hardly_slows_a_page_and_loses_nothing(trouble, client, own_broker, start_worker, sink):
+def test_a_broker_in_trouble_hardly_slows_a_page_and_loses_nothing(
+    trouble, client, own_broker, start_worker, sink
+):
     cast = make_cast()
     first, second = cast.book(), cast.another_book()
     getattr(own_broker, trouble)()
