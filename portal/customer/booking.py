@@ -3,6 +3,7 @@
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
@@ -12,6 +13,7 @@ from jobs.actions.refusals import Refused
 from jobs.models import Job
 from portal import limits, uploads
 from portal.access import for_everyone
+from portal.answers import see_other
 from portal.customer import basket
 from portal.customer.forms import BookingForm, refuse
 from portal.customer.opening import open_here
@@ -57,7 +59,7 @@ def booked(request: HttpRequest) -> HttpResponse:
 def _book(request: HttpRequest, form: BookingForm) -> HttpResponse:
     once = str(form.cleaned_data["once"])
     if request.session.get(BOOKED, {}).get("once") == once:
-        return redirect("booked")
+        return see_other(request, reverse("booked"))
     if not limits.take(f"book:{limits.network(request)}", MOST_AN_HOUR, AN_HOUR):
         return _too_many(request, form)
     try:
@@ -71,7 +73,7 @@ def _book(request: HttpRequest, form: BookingForm) -> HttpResponse:
         open_here(request, job)
         request.session[BOOKED] = {"once": once, "ref": job.ref}
         basket.forget(request)
-    return redirect("booked", permanent=False)
+    return see_other(request, reverse("booked"))
 
 
 def _once(request: HttpRequest, form: BookingForm, once: str) -> Job | None:

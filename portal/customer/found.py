@@ -30,6 +30,8 @@ class Found:
     pictures: list[Picture] = field(default_factory=list)
     corrections: list[Correction] = field(default_factory=list)  # newest first
     ask: str = ""
+    explained_at: str = ""
+    key: str = ""  # of this wording: what is opened stays open until the words change
 
     @property
     def is_withdrawn(self) -> bool:
@@ -63,6 +65,8 @@ def _found(job: Job, finding: Finding, wordings: list[Wording], shown: list[Phot
         pictures=[photos.picture_of(job, photo, finding.certainty, finding.title) for photo in shown],
         corrections=_corrections(wordings),
         ask=ask,
+        explained_at=reverse("my_explained", args=[job.shown_ref, finding.pk]) if finding.shown else "",
+        key=f"{finding.pk}-{len(wordings)}",
     )
 
 

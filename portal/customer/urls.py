@@ -1,6 +1,18 @@
 from django.urls import path
 
-from portal.customer import booking, contact, home, leaving, library, mine, photo, questions, quote, warranty
+from portal.customer import (
+    booking,
+    contact,
+    explained,
+    home,
+    leaving,
+    library,
+    mine,
+    photo,
+    questions,
+    quote,
+    warranty,
+)
 
 urlpatterns = [
     path("", home.home, name="home"),
@@ -11,6 +23,7 @@ urlpatterns = [
     path("my/<str:ref>/", mine.my, name="my"),
     path("my/<str:ref>/news/", mine.my_news, name="my_news"),
     path("my/<str:ref>/photo/<uuid:uid>/", photo.my_photo, name="my_photo"),
+    path("my/<str:ref>/explained/<int:finding>/", explained.my_explained, name="my_explained"),
     path("my/<str:ref>/quote/", quote.my_quote, name="my_quote"),
     path("my/<str:ref>/quote/total/", quote.my_total, name="my_total"),
     path("my/<str:ref>/questions/", questions.my_questions, name="my_questions"),
