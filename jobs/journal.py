@@ -26,11 +26,22 @@ wakers: list[Callable[[], None]] = []
 def append(job: Job, kind: Kind, by: Actor, data: dict[str, Any] | None = None) -> Entry:
     """Append to `job`'s journal. `job` must be held by `jobs.actions.moving.changing`, which makes writers take turns."""
     at = timezone.now()
-    before = Entry.objects.filter(job=job).order_by("-seq").values("seq", "hash").first() or {"seq": 0, "hash": ""}
+    before = Entry.objects.filter(job=job).order_by("-seq").values("seq", "hash").first() or {
+        "seq": 0,
+        "hash": "",
+    }
     seq, prev = before["seq"] + 1, before["hash"]
     body = canonical(_content(job.ref, seq, at, kind, by, data or {}, prev))
     entry = Entry.objects.create(
-        job=job, seq=seq, at=at, kind=kind, by_kind=by.kind, by_name=by.name, body=body, prev=prev, hash=digest(body)
+        job=job,
+        seq=seq,
+        at=at,
+        kind=kind,
+        by_kind=by.kind,
+        by_name=by.name,
+        body=body,
+        prev=prev,
+        hash=digest(body),
     )
     job.last_seq = seq
     job.save(update_fields=["last_seq"])

@@ -45,6 +45,8 @@ def to_minor(amount: Decimal, currency: str) -> int:
 def read(text: str, currency: str, locale: str = "en_GB") -> int:
     """Read what a person typed ("85", "85.5", "£1,250.00") as minor units. Raises BadMoney, also for too many decimals."""
     bare = text.replace(get_currency_symbol(currency, locale=locale), "").replace(currency, "").strip()
+    if any(char.isalpha() for char in bare):
+        raise BadMoney(text)  # "1e3" is a number to Decimal, not to people
     try:
         amount = parse_decimal(bare, locale=locale, strict=True)
     except (NumberFormatError, InvalidOperation) as error:

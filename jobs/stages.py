@@ -75,11 +75,17 @@ NEXT_WORDS: dict[tuple[Stage, Holder], Promise] = {
     (Stage.EXPECTED, Holder.CARRIER): _("You have posted it. We write as soon as it is here."),
     (Stage.ARRIVED, Holder.WORKSHOP): _("It is here and safe. Next we examine it."),
     (Stage.EXAMINING, Holder.WORKSHOP): _("It is being examined. Then you get what we found, and a quote."),
-    (Stage.QUOTED, Holder.CUSTOMER): _("We know what it needs. Once you answer the quote, it goes on the bench."),
+    (Stage.QUOTED, Holder.CUSTOMER): _(
+        "We know what it needs. Once you answer the quote, it goes on the bench."
+    ),
     (Stage.AGREED, Holder.WORKSHOP): _("You have agreed the work. It waits for its turn on the bench."),
     (Stage.AWAITING_PART, Holder.SUPPLIER): _("The work goes on as soon as the part is here."),
-    (Stage.IN_WORK, Holder.WORKSHOP): _("It is on the bench now. After the work we prove it: run it and measure it."),
-    (Stage.PROVING, Holder.WORKSHOP): _("The work is done. Now we run it and measure it before it goes home."),
+    (Stage.IN_WORK, Holder.WORKSHOP): _(
+        "It is on the bench now. After the work we prove it: run it and measure it."
+    ),
+    (Stage.PROVING, Holder.WORKSHOP): _(
+        "The work is done. Now we run it and measure it before it goes home."
+    ),
     (Stage.READY, Holder.WORKSHOP): _("It is ready. We pack it and send it home to you."),
     (Stage.READY, Holder.CUSTOMER): _("It is ready for you to collect."),
     (Stage.RETURNED, Holder.CARRIER): _("It is on its way home to you."),

@@ -17,7 +17,9 @@ Data = dict[str, Any]
 
 def _booked(data: Data) -> str:
     if data.get("claim_on"):
-        return _("You told us what happened, under the warranty of %(ref)s.") % {"ref": refs.show(data["claim_on"])}
+        return _("You told us what happened, under the warranty of %(ref)s.") % {
+            "ref": refs.show(data["claim_on"])
+        }
     return _("You told us what happened and booked it in.")
 
 
@@ -92,7 +94,9 @@ WORDS: dict[str, Callable[[Data], str]] = {
     Kind.ARRIVED: _arrived,
     Kind.EXAMINING: lambda data: _("We began to examine it."),
     Kind.FINDING_POSTED: lambda data: _("We found: %(title)s.") % {"title": _bare(data["title"])},
-    Kind.FINDING_CORRECTED: lambda data: _("We corrected what we wrote: %(title)s.") % {"title": _bare(data["title"])},
+    Kind.FINDING_CORRECTED: lambda data: (
+        _("We corrected what we wrote: %(title)s.") % {"title": _bare(data["title"])}
+    ),
     Kind.FINDING_WITHDRAWN: lambda data: _("We took back: %(title)s.") % {"title": _bare(data["title"])},
     Kind.STORY_ANSWERED: lambda data: _("We answered your question."),
     Kind.QUOTE_SENT: _quote_sent,
@@ -113,7 +117,9 @@ WORDS: dict[str, Callable[[Data], str]] = {
     Kind.DELIVERED: lambda data: _("It was home again."),
     Kind.WITHDRAWN: _withdrawn,
     Kind.WARRANTY: lambda data: _("Your warranty began."),
-    Kind.CLAIM_OPENED: lambda data: _("You opened claim %(ref)s on the warranty.") % {"ref": refs.show(data["claim"])},
+    Kind.CLAIM_OPENED: lambda data: (
+        _("You opened claim %(ref)s on the warranty.") % {"ref": refs.show(data["claim"])}
+    ),
     Kind.CLAIM_ACCEPTED: lambda data: _("We looked, and do it under warranty."),
 }
 # Staff's own: a nudge, a telephone note, a link that was asked for. No line on the customer's page.

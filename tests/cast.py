@@ -1,4 +1,4 @@
-"""The cast that every test plays with: a workshop, two customers, a technician, an owner, and jobs brought to a stage by the real actions."""
+"""The cast that every test plays with: a workshop, customers, a technician, an owner, and jobs brought along by the real actions."""
 
 from dataclasses import dataclass
 from datetime import timedelta
@@ -38,9 +38,13 @@ class Cast:
         return booking.book(booking.Booking(name=name, email=email, **told))
 
     def another_book(self, **more: Any) -> Job:
-        return self.book(name="Anselm Okoro-Byrne", email="anselm@example.net", maker="Tellmark", model="Reefer", **more)
+        return self.book(
+            name="Anselm Okoro-Byrne", email="anselm@example.net", maker="Tellmark", model="Reefer", **more
+        )
 
-    def post_finding(self, job: Job, title: str = "A screw had dropped among the gears", **more: Any) -> Finding:
+    def post_finding(
+        self, job: Job, title: str = "A screw had dropped among the gears", **more: Any
+    ) -> Finding:
         said = {
             "mechanism": "transport",
             "certainty": "seen",
@@ -58,9 +62,13 @@ class Cast:
         found = list(job.findings.standing()[:1])
         quote.put_line(
             draft,
-            quote.LineDraft("work", "needed", "Free the winding gears", 8500, "Without this it cannot wind on.", 12, found),
+            quote.LineDraft(
+                "work", "needed", "Free the winding gears", 8500, "Without this it cannot wind on.", 12, found
+            ),
         )
-        quote.put_line(draft, quote.LineDraft("work", "optional", "New covering on the front", 4200, "It only looks."))
+        quote.put_line(
+            draft, quote.LineDraft("work", "optional", "New covering on the front", 4200, "It only looks.")
+        )
         quote.put_line(draft, quote.LineDraft("carriage", "needed", "Insured post home", 1200, months=0))
         return quote.send_quote(draft, self.technician, **more)
 
@@ -82,19 +90,26 @@ class Cast:
     def _road(self, stage: Stage) -> list[Any]:
         by = self.technician
         steps: dict[Stage, Any] = {
-            Stage.ARRIVED: lambda job: arriving.receive(job, arriving.Parcel(lens=True, condition="Clean."), by),
+            Stage.ARRIVED: lambda job: arriving.receive(
+                job, arriving.Parcel(lens=True, condition="Clean."), by
+            ),
             Stage.EXAMINING: lambda job: arriving.start_examination(job, by),
             Stage.QUOTED: self._examine_and_quote,
             Stage.AGREED: lambda job: self.agree(job.quotes.open().get()),
             Stage.IN_WORK: lambda job: working.start_work(job, by),
             Stage.PROVING: lambda job: working.start_proving(job, by),
-            Stage.READY: lambda job: working.prove(job, [working.Tested("transport", True, "36 frames, even gaps.")], by),
+            Stage.READY: lambda job: working.prove(
+                job, [working.Tested("transport", True, "36 frames, even gaps.")], by
+            ),
             Stage.RETURNED: lambda job: working.send_back(job, by, "Saltmere Parcels", "SP 4411"),
         }
         if stage == Stage.EXPECTED:
             return []
         if stage == Stage.AWAITING_PART:
-            return [*self._road(Stage.AGREED), lambda job: working.await_part(job, "Rewind fork", by, "A breaker's shelf")]
+            return [
+                *self._road(Stage.AGREED),
+                lambda job: working.await_part(job, "Rewind fork", by, "A breaker's shelf"),
+            ]
         if stage == Stage.WITHDRAWN:
             return [*self._road(Stage.EXAMINING), lambda job: leaving.withdraw(job, by, "Not worth it")]
         order = list(steps)
@@ -104,7 +119,9 @@ class Cast:
         self.post_finding(job)
         finding.answer_story(job, "No. A loose screw had jammed the gears.", self.technician)
         today = timezone.localdate()
-        promising.promise(job, today + timedelta(days=16), today + timedelta(days=27), self.technician, "if you answer soon")
+        promising.promise(
+            job, today + timedelta(days=16), today + timedelta(days=27), self.technician, "if you answer soon"
+        )
         self.send_quote(job)
 
     def home(self, job: Job | None = None) -> Job:
@@ -134,10 +151,20 @@ def make_cast(**workshop: Any) -> Cast:
     return Cast(
         Workshop.objects.create(**house),
         Staff.objects.create_user(
-            "hester", "hester@tidewater.example", "a-long-password-1", first_name="Hester", last_name="Quill", role="owner"
+            "hester",
+            "hester@tidewater.example",
+            "a-long-password-1",
+            first_name="Hester",
+            last_name="Quill",
+            role="owner",
         ),
         Staff.objects.create_user(
-            "jory", "jory@tidewater.example", "a-long-password-2", first_name="Jory", last_name="Pell", role="technician"
+            "jory",
+            "jory@tidewater.example",
+            "a-long-password-2",
+            first_name="Jory",
+            last_name="Pell",
+            role="technician",
         ),
     )
 

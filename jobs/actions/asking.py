@@ -37,7 +37,10 @@ def answer(question: Question, text: str, by: Actor) -> Question:
             raise Refused(_("This question has been answered already."))
         question.refresh_from_db()
         journal.append(
-            job, Kind.ANSWERED, by, {"question": question.pk, "text": question.text, "answer": question.answer}
+            job,
+            Kind.ANSWERED,
+            by,
+            {"question": question.pk, "text": question.text, "answer": question.answer},
         )
         return question
 

@@ -35,7 +35,10 @@ class Booking:
 
 @transaction.atomic
 def book(booking: Booking, by: Actor | None = None) -> Job:
-    """Make the customer (or find them, when nothing about them differs), the item and the job in *expected*; take over uploaded photographs."""
+    """Make the customer (or find them, when nothing about them differs), the item and the job in *expected*.
+
+    Takes over the photographs of `booking.basket`.
+    """
     customer = _customer(booking)
     item = Item.objects.create(
         owner=customer,
@@ -67,7 +70,11 @@ def book(booking: Booking, by: Actor | None = None) -> Job:
 
 def _customer(booking: Booking) -> Customer:
     """The person, made new unless what was typed is exactly who we know: anybody can type a name, so a booking changes nobody's row."""
-    known = Customer.objects.filter(email__iexact=booking.email, name__iexact=booking.name).order_by("-pk").first()
+    known = (
+        Customer.objects.filter(email__iexact=booking.email, name__iexact=booking.name)
+        .order_by("-pk")
+        .first()
+    )
     if known and booking.telephone in ("", known.telephone) and booking.address in ("", known.address):
         return known
     return Customer.objects.create(

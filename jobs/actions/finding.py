@@ -100,7 +100,10 @@ def withdraw_finding(finding: Finding, because: str, by: Actor) -> Finding:
         finding.state, finding.withdrawn_because = Finding.State.WITHDRAWN, because
         finding.save()
         journal.append(
-            job, Kind.FINDING_WITHDRAWN, by, {"finding": finding.pk, "title": finding.title, "because": because}
+            job,
+            Kind.FINDING_WITHDRAWN,
+            by,
+            {"finding": finding.pk, "title": finding.title, "because": because},
         )
         return finding
 
@@ -159,9 +162,9 @@ def _fill(finding: Finding, draft: Draft) -> None:
 
 def _word(finding: Finding, by: Actor, because: str = "") -> Wording:
     """Keep what is said from now on, word for word."""
-    content = asdict(
-        Draft(**{name: getattr(finding, name) for name in Draft.__dataclass_fields__})
-    ) | {"shown": finding.shown}
+    content = asdict(Draft(**{name: getattr(finding, name) for name in Draft.__dataclass_fields__})) | {
+        "shown": finding.shown
+    }
     return Wording.objects.create(
         finding=finding,
         n=finding.wordings.count() + 1,

@@ -45,7 +45,9 @@ def withdraw(job: Job, by: Actor, because: str = "") -> None:
         if fresh.stage == Stage.EXPECTED and fresh.holder == Holder.CARRIER:
             raise Refused(_("It is on its way to us. Once it is here, it can be sent back as it is."))
         cost = cost_of_leaving(fresh)
-        fresh.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.DRAFT]).update(state=Quote.State.REPLACED)
+        fresh.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.DRAFT]).update(
+            state=Quote.State.REPLACED
+        )
         move(fresh, Stage.WITHDRAWN)
         journal.append(
             fresh,

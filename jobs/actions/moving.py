@@ -22,7 +22,16 @@ def changing(job: Job) -> Iterator[Job]:
     with transaction.atomic():
         fresh = Job.objects.select_for_update(of=("self",)).with_people().get(pk=job.pk)
         yield fresh
-    for field in ("stage", "holder", "stage_since", "holder_since", "last_seq", "story_answer", "likely_by", "surely_by"):
+    for field in (
+        "stage",
+        "holder",
+        "stage_since",
+        "holder_since",
+        "last_seq",
+        "story_answer",
+        "likely_by",
+        "surely_by",
+    ):
         setattr(job, field, getattr(fresh, field))
     job.promise_note, job.return_by = fresh.promise_note, fresh.return_by
 
@@ -55,7 +64,9 @@ def hand_to(job: Job, holder: Holder) -> None:
 def require(job: Job, allowed: frozenset[Stage]) -> None:
     """Refuse unless the job is at one of the allowed stages."""
     if job.stage not in allowed:
-        raise Refused(_("That cannot be done while the job is at “%(here)s”.") % {"here": Stage(job.stage).label})
+        raise Refused(
+            _("That cannot be done while the job is at “%(here)s”.") % {"here": Stage(job.stage).label}
+        )
 
 
 def _holder_after(job: Job, here: Stage, there: Stage) -> Holder:

@@ -13,7 +13,6 @@ from django.utils.translation import gettext as _
 from jobs.actions.moving import changing
 from jobs.actions.refusals import Refused
 from jobs.darkroom import store
-from jobs.darkroom import store
 from jobs.models import Finding, Job, Mark, Photo
 
 MAX_MARKS = 4
@@ -45,7 +44,9 @@ def add_photo(
 ) -> Photo:
     """Note a file that lies in the incoming folder and waits for the darkroom. Either `job` or `basket` says whose it is."""
     if job and job.photos.count() >= PHOTOS_PER_JOB:
-        raise Refused(_("This job has %(n)s photographs already. That is as many as we keep.") % {"n": PHOTOS_PER_JOB})
+        raise Refused(
+            _("This job has %(n)s photographs already. That is as many as we keep.") % {"n": PHOTOS_PER_JOB}
+        )
     return Photo.objects.create(
         incoming=incoming,
         purpose=purpose,
@@ -81,7 +82,13 @@ def claim_photo(photo_id: int) -> Photo | None:
 
 def photo_is_ready(photo: Photo, *, width: int, height: int, sizes: dict[str, str]) -> None:
     Photo.objects.filter(pk=photo.pk, state=Photo.State.PROCESSING).update(
-        state=Photo.State.READY, width=width, height=height, sizes=sizes, incoming="", lease_until=None, problem=""
+        state=Photo.State.READY,
+        width=width,
+        height=height,
+        sizes=sizes,
+        incoming="",
+        lease_until=None,
+        problem="",
     )
 
 
@@ -106,12 +113,16 @@ def describe_photo(photo: Photo, *, caption: str, finding: Finding | None, rings
             photo.purpose = Photo.Purpose.FINDING
         photo.save(update_fields=["caption", "finding", "purpose"])
         photo.marks.all().delete()
-        Mark.objects.bulk_create([Mark(photo=photo, n=ring.n, x=ring.x, y=ring.y, r=ring.r) for ring in rings])
+        Mark.objects.bulk_create(
+            [Mark(photo=photo, n=ring.n, x=ring.x, y=ring.y, r=ring.r) for ring in rings]
+        )
 
 
 def discard_photo(photo: Photo) -> None:
     """Throw away a photograph that nobody but staff has seen: one of a draft, or taken for a finding and in none yet."""
-    seen = photo.purpose != Photo.Purpose.FINDING or (photo.finding and photo.finding.state != Finding.State.DRAFT)
+    seen = photo.purpose != Photo.Purpose.FINDING or (
+        photo.finding and photo.finding.state != Finding.State.DRAFT
+    )
     if seen:
         raise Refused(_("The customer has seen this photograph, so it stays."))
     incoming, sizes = photo.incoming, dict(photo.sizes)

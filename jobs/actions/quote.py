@@ -116,7 +116,11 @@ def take_back_quote(job: Job, by: Actor) -> None:
 def lapse(quote: Quote) -> bool:
     """Let a quote lapse whose last day has passed. Returns whether it did; an answer in the same second wins or loses whole."""
     with changing(quote.job) as job:
-        done = Quote.objects.past_validity(timezone.localdate()).filter(pk=quote.pk).update(state=Quote.State.LAPSED)
+        done = (
+            Quote.objects.past_validity(timezone.localdate())
+            .filter(pk=quote.pk)
+            .update(state=Quote.State.LAPSED)
+        )
         if done:
             journal.append(job, Kind.QUOTE_LAPSED, HOUSE, {"quote": quote.n})
         return bool(done)

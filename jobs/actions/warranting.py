@@ -34,7 +34,9 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
             mechanism=finding.mechanism,
             why_not=_("We told you about this and it was left as it is."),
         )
-    journal.append(job, Kind.WARRANTY, by, {"starts_on": starts_on.isoformat(), "covers": warranty.covers.count()})
+    journal.append(
+        job, Kind.WARRANTY, by, {"starts_on": starts_on.isoformat(), "covers": warranty.covers.count()}
+    )
     return warranty
 
 
@@ -55,7 +57,10 @@ def open_claim(job: Job, story: str, by: Actor) -> Job:
         )
         journal.append(old, Kind.CLAIM_OPENED, by, {"claim": claim.ref, "story": claim.story})
         journal.append(
-            claim, Kind.BOOKED, by, {"item": claim.item.name, "story": claim.story, "photos": 0, "claim_on": old.ref}
+            claim,
+            Kind.BOOKED,
+            by,
+            {"item": claim.item.name, "story": claim.story, "photos": 0, "claim_on": old.ref},
         )
         return claim
 
@@ -67,12 +72,16 @@ def accept_claim(job: Job, by: Actor) -> None:
             raise Refused(_("This job is not a warranty claim."))
         require(fresh, frozenset({Stage.EXAMINING}))
         move(fresh, Stage.AGREED)
-        journal.append(fresh, Kind.CLAIM_ACCEPTED, by, {"claim_on": fresh.claim_on.ref if fresh.claim_on else ""})
+        journal.append(
+            fresh, Kind.CLAIM_ACCEPTED, by, {"claim_on": fresh.claim_on.ref if fresh.claim_on else ""}
+        )
 
 
 def _choices(job: Job) -> list[Choice]:
     return list(
-        Choice.objects.filter(decision__quote__job=job).select_related("line").order_by("line__position", "pk")
+        Choice.objects.filter(decision__quote__job=job)
+        .select_related("line")
+        .order_by("line__position", "pk")
     )
 
 

@@ -33,14 +33,20 @@ def start_work(job: Job, by: Actor) -> None:
         journal.append(fresh, Kind.WORK_STARTED, by)
 
 
-def await_part(job: Job, what: str, by: Actor, supplier: str = "", expected_on: date | None = None) -> AwaitedPart:
+def await_part(
+    job: Job, what: str, by: Actor, supplier: str = "", expected_on: date | None = None
+) -> AwaitedPart:
     """The work waits for a part: it is the supplier's move."""
     if not what.strip():
         raise Refused(_("Say which part we wait for. The customer reads this."), "what")
     with changing(job) as fresh:
         move(fresh, Stage.AWAITING_PART)
         part = AwaitedPart.objects.create(
-            job=fresh, what=what.strip(), supplier=supplier, ordered_at=timezone.now(), expected_on=expected_on
+            job=fresh,
+            what=what.strip(),
+            supplier=supplier,
+            ordered_at=timezone.now(),
+            expected_on=expected_on,
         )
         journal.append(
             fresh,
@@ -76,7 +82,10 @@ def measure(job: Job, mark: str, measured_us: int, after_work: bool) -> ShutterT
     with changing(job) as fresh:
         require(fresh, MAY_MEASURE)
         time, _made = ShutterTime.objects.update_or_create(
-            job=fresh, mark=mark, after_work=after_work, defaults={"measured_us": measured_us, "at": timezone.now()}
+            job=fresh,
+            mark=mark,
+            after_work=after_work,
+            defaults={"measured_us": measured_us, "at": timezone.now()},
         )
         return time
 

@@ -47,7 +47,9 @@ def _in_a_child(source: Path, folder: Path) -> dict[str, Any]:
     if settings.HEIC:
         command.append("heic")
     try:
-        done = subprocess.run(command, cwd=settings.BASE_DIR, capture_output=True, timeout=SECONDS, check=False)
+        done = subprocess.run(
+            command, cwd=settings.BASE_DIR, capture_output=True, timeout=SECONDS, check=False
+        )
         told: dict[str, Any] = json.loads(done.stdout)
         return told
     except (subprocess.TimeoutExpired, json.JSONDecodeError):

@@ -24,7 +24,12 @@ def cosmo(tell: Teller) -> None:
         "The stop at (1) meets its catch too early.",
         "counter/stops-at-one-number",
         {"frame": 21, "cover": "off"},
-        {"counter-misassembled": ("The counter with its cover off. 1 the stop, 2 the catch.", ["stop", "catch"])},
+        {
+            "counter-misassembled": (
+                "The counter with its cover off. 1 the stop, 2 the catch.",
+                ["stop", "catch"],
+            )
+        },
     )
     tell.found(
         job,
@@ -34,11 +39,19 @@ def cosmo(tell: Teller) -> None:
         "film, set the aperture half a stop smaller.",
     )
     tell.times(job, False, s1=1_030_000, s30=31_900, s125=8_000, s500=2_800)
-    tell.on(67, 9).correct(counter, "We counted again on a test film: it locks at 22, as you said.", text="The stop at (1) meets its catch at 22.")
-    tell.on(66, 14).answer_story(job, "Yes, always at 22: the counter had been put together wrongly before you bought it.")
+    tell.on(67, 9).correct(
+        counter,
+        "We counted again on a test film: it locks at 22, as you said.",
+        text="The stop at (1) meets its catch at 22.",
+    )
+    tell.on(66, 14).answer_story(
+        job, "Yes, always at 22: the counter had been put together wrongly before you bought it."
+    )
     sent = tell.quote(
         job,
-        needed("Take the counter apart, set it right", 72, "And wind a whole film through to prove it.", counter),
+        needed(
+            "Take the counter apart, set it right", 72, "And wind a whole film through to prove it.", counter
+        ),
         advised("Renew the light seals", 33, "Begun to crumble."),
         post_home(),
     )
@@ -47,7 +60,11 @@ def cosmo(tell: Teller) -> None:
     tell.on(52, 10).work(job)
     tell.on(50, 15).proving(job)
     tell.on(49, 11).proved(
-        job, "ready-on-bench", transport="36 pictures, even gaps, no lock.", light="No leak in a lamp test.", times="As before; 1/500 stays half a stop long, as we told you."
+        job,
+        "ready-on-bench",
+        transport="36 pictures, even gaps, no lock.",
+        light="No leak in a lamp test.",
+        times="As before; 1/500 stays half a stop long, as we told you.",
     )
     tell.on(48, 12).sent_back(job)
     tell.on(46, 13).home(job)
@@ -56,7 +73,9 @@ def cosmo(tell: Teller) -> None:
 def aurelio(tell: Teller) -> None:
     """A claim on a warranty: the second job is linked to the first, and it has arrived."""
     tell.on(170)
-    job = tell.book("Aurelio Finch", "Corvane Merle", "The shutter clicks but nothing opens.", traits=RANGEFINDER)
+    job = tell.book(
+        "Aurelio Finch", "Corvane Merle", "The shutter clicks but nothing opens.", traits=RANGEFINDER
+    )
     tell.on(166, 11).arrived(job, "Clean.", "corvane-merle")
     tell.on(160, 10).examine(job)
     oil = tell.found(
@@ -69,7 +88,11 @@ def aurelio(tell: Teller) -> None:
         {"oily-iris": ("Looking into the lens. 1 the oil.", ["oil"])},
     )
     tell.on(158, 14).answer_story(job, "Oil has crept onto the blades. That comes with age and warmth.")
-    sent = tell.quote(job, needed("Clean the shutter's blades", 98, "Dry, without oil, tested warm and cold.", oil), post_home())
+    sent = tell.quote(
+        job,
+        needed("Clean the shutter's blades", 98, "Dry, without oil, tested warm and cold.", oil),
+        post_home(),
+    )
     tell.on(155, 20).agreed(sent)
     tell.on(140, 10).work(job)
     tell.on(139, 15).proving(job)
@@ -84,7 +107,12 @@ def aurelio(tell: Teller) -> None:
 def rosalind(tell: Teller) -> None:
     """Ended without repair: what cannot be undone was said beforehand, and the customer chose."""
     tell.on(40)
-    job = tell.book("Rosalind Teague", "Tellmark Reefer", "There is a rainbow inside the lens, growing from the edge.", traits=SLR)
+    job = tell.book(
+        "Rosalind Teague",
+        "Tellmark Reefer",
+        "There is a rainbow inside the lens, growing from the edge.",
+        traits=SLR,
+    )
     tell.on(36, 11).arrived(job, "Camera and lens both good to the touch.", "tellmark-reefer")
     tell.on(30, 11).examine(job)
     balsam = tell.found(
@@ -96,10 +124,18 @@ def rosalind(tell: Teller) -> None:
         {"reach": 20, "which": "rear"},
         {"balsam-edge": ("The rear of the lens. 1 the edge that has let go.", ["edge"])},
     )
-    tell.on(28, 15).answer_story(job, "The cement between two glasses is letting go at the edge. Your pictures do not show it yet.")
+    tell.on(28, 15).answer_story(
+        job, "The cement between two glasses is letting go at the edge. Your pictures do not show it yet."
+    )
     sent = tell.quote(
         job,
-        needed("Part the glasses and cement them again", 190, "It may fail: the glass can chip, and then nothing brings it back.", balsam, months=3),
+        needed(
+            "Part the glasses and cement them again",
+            190,
+            "It may fail: the glass can chip, and then nothing brings it back.",
+            balsam,
+            months=3,
+        ),
         post_home(),
         note="You can also use it as it is, for years perhaps. We would.",
     )
@@ -115,16 +151,30 @@ def hyacinth(tell: Teller) -> None:
     tell.on(34, 12).arrived(job, "A good clean body.", "pellam-six")
     tell.on(29, 10).examine(job)
     oil = tell.found(
-        job, "Oil on the blades keeps them from closing", "leaf_shutter seen explains stops", "", "leaf_shutter/oil-on-the-blades", {"opened": 80}
+        job,
+        "Oil on the blades keeps them from closing",
+        "leaf_shutter seen explains stops",
+        "",
+        "leaf_shutter/oil-on-the-blades",
+        {"opened": 80},
     )
     tell.on(27, 15).answer_story(job, "Oil has spread over the blades. Nothing is bent or worn.")
-    sent = tell.quote(job, needed("Clean the shutter and its blades", 98, "All times measured afterwards.", oil), post_home())
+    sent = tell.quote(
+        job,
+        needed("Clean the shutter and its blades", 98, "All times measured afterwards.", oil),
+        post_home(),
+    )
     tell.on(24, 8).agreed(sent)
     tell.on(23, 10).promise(job, 20, 27)
     tell.on(10, 10).work(job)
     tell.on(6, 15).proving(job)
     tell.times(job, True, s1=1_020_000, s2=508_000, s25=41_500, s50=20_900, s100=10_300, s300=3_900)
-    tell.on(5, 11).proved(job, "ready-on-bench", times="Good from 1 second to 1/100; the fastest a little long, as we told you.", focus="Sharp at 1.5 m and far.")
+    tell.on(5, 11).proved(
+        job,
+        "ready-on-bench",
+        times="Good from 1 second to 1/100; the fastest a little long, as we told you.",
+        focus="Sharp at 1.5 m and far.",
+    )
     tell.on(1, 12).sent_back(job)
 
 
@@ -139,7 +189,11 @@ def wilhelmina(tell: Teller) -> None:
         return_by="collect",
         traits=RANGEFINDER,
     )
-    tell.on(6, 16).arrived(job, "Brought in by hand. A film inside, which we took out in the dark and kept for you.", "lever-off-rest")
+    tell.on(6, 16).arrived(
+        job,
+        "Brought in by hand. A film inside, which we took out in the dark and kept for you.",
+        "lever-off-rest",
+    )
     tell.on(2, 10).examine(job)
     tell.found(
         job,
@@ -150,5 +204,7 @@ def wilhelmina(tell: Teller) -> None:
         {"lever_angle": 30, "button_place": "base"},
         {"rewind-button": ("The base. 1 the button, which catches as it should.", ["button"])},
     )
-    tell.on(1, 11).answer_story(job, "Nothing is broken. Let the lever go all the way back to its rest, then the button stays in.")
+    tell.on(1, 11).answer_story(
+        job, "Nothing is broken. Let the lever go all the way back to its rest, then the button stays in."
+    )
     tell.nothing_to_mend(job)

@@ -3,8 +3,24 @@
 from jobs.demo.lines import advised, needed, optional, post_home
 from jobs.demo.telling import Teller
 
-RANGEFINDER = ["leaf_shutter", "coupled_rangefinder", "film_135", "lever_advance", "frame_counter", "rewind_button", "fixed_lens"]
-SLR = ["focal_plane_shutter", "reflex", "film_135", "lever_advance", "frame_counter", "rewind_button", "interchangeable_lens"]
+RANGEFINDER = [
+    "leaf_shutter",
+    "coupled_rangefinder",
+    "film_135",
+    "lever_advance",
+    "frame_counter",
+    "rewind_button",
+    "fixed_lens",
+]
+SLR = [
+    "focal_plane_shutter",
+    "reflex",
+    "film_135",
+    "lever_advance",
+    "frame_counter",
+    "rewind_button",
+    "interchangeable_lens",
+]
 FOLDER = ["leaf_shutter", "folding", "bellows", "film_120", "knob_advance", "fixed_lens"]
 
 
@@ -20,7 +36,9 @@ def orla(tell: Teller) -> None:
         traits=RANGEFINDER,
     )
     tell.on(17, 12).posted(job)
-    tell.on(14, 10.5).arrived(job, "Clean and dry. One camera, its case, no film.", "corvane-skerry", case=True)
+    tell.on(14, 10.5).arrived(
+        job, "Clean and dry. One camera, its case, no film.", "corvane-skerry", case=True
+    )
     tell.on(4, 11).examine(job)
     screw = tell.found(
         job,
@@ -28,7 +46,12 @@ def orla(tell: Teller) -> None:
         "transport seen explains stops",
         "The screw at (1) belongs in the arm that keeps the big gear from running back. With the arm loose the "
         "lever slips; with the screw between the teeth it jams. You met both.",
-        photos={"loose-screw-gears": ("Under the top cover. 1 the loose screw, 2 where it belongs.", ["screw", "home"])},
+        photos={
+            "loose-screw-gears": (
+                "Under the top cover. 1 the loose screw, 2 where it belongs.",
+                ["screw", "home"],
+            )
+        },
     )
     haze = tell.found(
         job,
@@ -55,7 +78,9 @@ def orla(tell: Teller) -> None:
         "rangefinder ruled_out clears know",
         "You wondered about soft pictures. We measured the focus at one, three and ten metres. It agrees with the scale each time.",
     )
-    tell.on(2, 15).answer_story(job, "No. A loose screw had jammed the gears. Pushing the lever bent nothing.")
+    tell.on(2, 15).answer_story(
+        job, "No. A loose screw had jammed the gears. Pushing the lever bent nothing."
+    )
     tell.promise(job, 14, 25, "if you answer by the end of the week")
     tell.quote(
         job,
@@ -72,8 +97,14 @@ def orla(tell: Teller) -> None:
             haze,
             months=3,
         ),
-        advised("Clean and set the slow times", 60, "From 1 second to 1/8 they run long. With slide film you would see it."),
-        optional("New screws for the base plate", 9, "The torn ones hold, and they will be hard to undo next time."),
+        advised(
+            "Clean and set the slow times",
+            60,
+            "From 1 second to 1/8 they run long. With slide film you would see it.",
+        ),
+        optional(
+            "New screws for the base plate", 9, "The torn ones hold, and they will be hard to undo next time."
+        ),
         post_home(),
     )
 
@@ -81,7 +112,12 @@ def orla(tell: Teller) -> None:
 def anselm(tell: Teller) -> None:
     """An answer that has been owed for long: nudged three times, now somebody should ring."""
     tell.on(31)
-    job = tell.book("Anselm Okoro-Byrne", "Tellmark Reefer", "One side of my pictures is dark, but only in sunshine.", traits=SLR)
+    job = tell.book(
+        "Anselm Okoro-Byrne",
+        "Tellmark Reefer",
+        "One side of my pictures is dark, but only in sunshine.",
+        traits=SLR,
+    )
     tell.on(27, 11).arrived(job, "Chrome worn at the corners, otherwise sound.", "tellmark-reefer")
     tell.on(22, 13).examine(job)
     curtains = tell.found(
@@ -94,10 +130,17 @@ def anselm(tell: Teller) -> None:
         {"curtain-slit": ("The shutter half-way across. 1 the slit, narrower than it should be.", ["slit"])},
     )
     tell.times(job, False, s60=16_100, s125=8_300, s250=3_100, s500=1_150, s1000=420)
-    tell.on(19, 16).answer_story(job, "At fast speeds the shutter's two curtains run unevenly. Your metering was right.")
+    tell.on(19, 16).answer_story(
+        job, "At fast speeds the shutter's two curtains run unevenly. Your metering was right."
+    )
     tell.quote(
         job,
-        needed("Clean and set the shutter curtains", 165, "Both curtains freed and set to run at one speed.", curtains),
+        needed(
+            "Clean and set the shutter curtains",
+            165,
+            "Both curtains freed and set to run at one speed.",
+            curtains,
+        ),
         needed("Replace the mirror's foam", 25, "The old foam is crumbling onto the screen."),
         optional("Clean the focusing screen", 18, "Only dust. It is not in your pictures."),
         post_home(),
@@ -111,7 +154,10 @@ def theda(tell: Teller) -> None:
     """A question about a line, and the bench's answer; some truths show only when the work is tried."""
     tell.on(20)
     job = tell.book(
-        "Theda Marchbanks", "Pellam Six", "There are bright spots on every picture, always in the same place.", traits=FOLDER
+        "Theda Marchbanks",
+        "Pellam Six",
+        "There are bright spots on every picture, always in the same place.",
+        traits=FOLDER,
     )
     tell.on(16, 12).arrived(job, "The leather is dry. Opens and closes well.", "pellam-six")
     tell.on(11, 11).examine(job)
@@ -124,16 +170,27 @@ def theda(tell: Teller) -> None:
         {"count": "few"},
         {"bellows-pinhole": ("A lamp inside the bellows. 1 light where there should be none.", ["pinhole"])},
     )
-    tell.on(9, 15).answer_story(job, "The spots are light that comes in through worn folds in the bellows. Your film was not at fault.")
+    tell.on(9, 15).answer_story(
+        job,
+        "The spots are light that comes in through worn folds in the bellows. Your film was not at fault.",
+    )
     sent = tell.quote(
         job,
-        needed("Patch the bellows from inside", 58, "Holds for years where the leather round the holes is sound.", holes),
+        needed(
+            "Patch the bellows from inside",
+            58,
+            "Holds for years where the leather round the holes is sound.",
+            holes,
+        ),
         advised("Clean the lens from outside and check the focus", 22, "While it stands open on the bench."),
         post_home(),
     )
-    question = tell.on(6, 19).asked(job, "If the patches do not hold, what would new bellows cost?", sent.lines.first())
+    question = tell.on(6, 19).asked(
+        job, "If the patches do not hold, what would new bellows cost?", sent.lines.first()
+    )
     tell.on(5, 10).answered(
-        question, "About £120. We would ask you first, and what you paid for the patches comes off. We think patches will do."
+        question,
+        "About £120. We would ask you first, and what you paid for the patches comes off. We think patches will do.",
     )
 
 
@@ -168,11 +225,23 @@ def lubin(tell: Teller) -> None:
         {"bumps": 4, "place": "front"},
         {"covering-bumps": ("The front under a low lamp. 1 the largest bump.", ["bump"])},
     )
-    tell.answer_story(job, "A spacer the size of a lentil had slipped out when the top was off. Nothing is worn or bent.")
-    tell.on(4, 12).quote(job, needed("Lift out the spacer, put it back", 45, "Top cover off, gears looked over, tested.", spacer), post_home())
+    tell.answer_story(
+        job, "A spacer the size of a lentil had slipped out when the top was off. Nothing is worn or bent."
+    )
+    tell.on(4, 12).quote(
+        job,
+        needed("Lift out the spacer, put it back", 45, "Top cover off, gears looked over, tested.", spacer),
+        post_home(),
+    )
     tell.on(1, 11).quote(
         job,
-        optional("Lift the covering and clean the rivets", 48, "Only for the looks. It may come back in some years.", bumps, months=3),
+        optional(
+            "Lift the covering and clean the rivets",
+            48,
+            "Only for the looks. It may come back in some years.",
+            bumps,
+            months=3,
+        ),
         note="As you asked by telephone: now with the covering, if you like.",
     )
     tell.promise(job, 9, 16)
@@ -193,7 +262,9 @@ def perpetua(tell: Teller) -> None:
 def sunniva(tell: Teller) -> None:
     """On the bench now: one finding posted, one kept for later; a question waits for us."""
     tell.on(9)
-    job = tell.book("Sunniva Rook", "Tellmark Reefer", "Orange streaks along the edge of some pictures.", traits=SLR)
+    job = tell.book(
+        "Sunniva Rook", "Tellmark Reefer", "Orange streaks along the edge of some pictures.", traits=SLR
+    )
     tell.on(4, 12).arrived(job, "Door opens and shuts well. Old foam in the channels.", "tellmark-reefer")
     tell.on(1, 10).examine(job)
     tell.found(
@@ -204,7 +275,11 @@ def sunniva(tell: Teller) -> None:
         photos={"light-seal-crumbs": ("The door's channel. 1 crumbs where foam should be.", ["crumbs"])},
     )
     tell.found(
-        job, "Grease has spread onto the iris blades", "aperture seen separate worsens", "To look at again under the lamp.", keep=True
+        job,
+        "Grease has spread onto the iris blades",
+        "aperture seen separate worsens",
+        "To look at again under the lamp.",
+        keep=True,
     )
     tell.on(0, 8.5).asked(job, "Is it safe to keep using it until you have time?")
 
@@ -220,5 +295,7 @@ def barnaby(tell: Teller) -> None:
         traits=RANGEFINDER,
     )
     tell.on(5, 9).posted(job)
-    tell.on(1, 11).arrived(job, "In a padded box. A bag with seven small parts beside it.", "parcel-arrived", loose_parts=7)
+    tell.on(1, 11).arrived(
+        job, "In a padded box. A bag with seven small parts beside it.", "parcel-arrived", loose_parts=7
+    )
     tell.photo(job, "loose-parts-bag", "The seven parts that came beside it.")

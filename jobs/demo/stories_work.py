@@ -8,7 +8,9 @@ from jobs.demo.telling import Teller
 def eamon(tell: Teller) -> None:
     """A promise that has passed, because a part is late."""
     tell.on(44)
-    job = tell.book("Eamon Fairlight", "Corvane Merle", "The two images in the finder no longer meet.", traits=RANGEFINDER)
+    job = tell.book(
+        "Eamon Fairlight", "Corvane Merle", "The two images in the finder no longer meet.", traits=RANGEFINDER
+    )
     tell.on(40, 11).arrived(job, "A small dent at one corner of the top.", "corvane-merle")
     tell.on(36, 11).examine(job)
     prism = tell.found(
@@ -18,7 +20,9 @@ def eamon(tell: Teller) -> None:
         "The block at (1) has turned on its seat. It is chipped where it hit the frame, so it cannot be used again.",
         photos={"rangefinder-prism": ("Under the top cover. 1 the block, out of its place.", ["prism"])},
     )
-    tell.on(34, 15).answer_story(job, "A knock has loosened a small glass block in the rangefinder. It cannot have been your focusing.")
+    tell.on(34, 15).answer_story(
+        job, "A knock has loosened a small glass block in the rangefinder. It cannot have been your focusing."
+    )
     sent = tell.quote(
         job,
         needed("Set the rangefinder at near, middle and far", 95, "After the new block is in.", prism),
@@ -43,13 +47,22 @@ def morwenna(tell: Teller) -> None:
         "The mirror catches in the foam at (1) and stays up.",
         photos={"mirror-foam": ("Looking up into the mirror box. 1 the foam.", ["foam"])},
     )
-    spring = tell.found(job, "The mirror's return spring is cracked", "finder seen separate worsens", "It still pulls, but not for long.")
+    spring = tell.found(
+        job,
+        "The mirror's return spring is cracked",
+        "finder seen separate worsens",
+        "It still pulls, but not for long.",
+    )
     tell.on(21, 14).answer_story(job, "Sticky foam holds the mirror up. Nothing that you did.")
     sent = tell.quote(
         job,
-        needed("Clean the mirror box, new foam", 55, "Old foam off, glass cleaned, new foam cut to size.", foam),
+        needed(
+            "Clean the mirror box, new foam", 55, "Old foam off, glass cleaned, new foam cut to size.", foam
+        ),
         part("Return spring", 20, "Made to order.", spring),
-        needed("Fit the spring, set the mirror's rest", 65, "So that finder and film agree on the focus.", spring),
+        needed(
+            "Fit the spring, set the mirror's rest", 65, "So that finder and film agree on the focus.", spring
+        ),
         post_home(),
     )
     tell.on(18, 9).agreed(sent)
@@ -60,7 +73,9 @@ def morwenna(tell: Teller) -> None:
 def ivo(tell: Teller) -> None:
     """A promise at risk; shutter times measured before the work."""
     tell.on(26)
-    job = tell.book("Ivo Harkaway", "Tellmark Bosun", "Pictures on slide film come out too bright.", traits=SLR)
+    job = tell.book(
+        "Ivo Harkaway", "Tellmark Bosun", "Pictures on slide film come out too bright.", traits=SLR
+    )
     tell.on(22, 11).arrived(job, "Clean.", "tellmark-bosun")
     tell.on(19, 10).examine(job)
     slow = tell.found(
@@ -70,11 +85,20 @@ def ivo(tell: Teller) -> None:
         "1/30 took 48 thousandths of a second; it should take 31. Print film forgives that. Slide film does not.",
         photos={"shutter-tester": ("The camera before our timing lamp. 1 the sensor.", ["sensor"])},
     )
-    tell.times(job, False, s1=1_480_000, s2=720_000, s15=91_000, s30=48_000, s60=17_000, s125=8_100, s500=2_050)
-    tell.on(17, 12).answer_story(job, "Yes, the shutter is slow from 1/30 down. The lens and its iris are right.")
+    tell.times(
+        job, False, s1=1_480_000, s2=720_000, s15=91_000, s30=48_000, s60=17_000, s125=8_100, s500=2_050
+    )
+    tell.on(17, 12).answer_story(
+        job, "Yes, the shutter is slow from 1/30 down. The lens and its iris are right."
+    )
     sent = tell.quote(
         job,
-        needed("Clean the slow-speed train, set the times", 140, "Taken out, washed, a trace of oil, set and measured.", slow),
+        needed(
+            "Clean the slow-speed train, set the times",
+            140,
+            "Taken out, washed, a trace of oil, set and measured.",
+            slow,
+        ),
         advised("Renew the light seals", 33, "They still hold, but they have begun to crumble."),
         post_home(),
     )
@@ -87,7 +111,10 @@ def dymphna(tell: Teller) -> None:
     """Proving: times before and after; once we were not content."""
     tell.on(33)
     job = tell.book(
-        "Dymphna Cole", "Corvane Merle", "A long exposure never seems to end. The shutter hums and hangs.", traits=RANGEFINDER
+        "Dymphna Cole",
+        "Corvane Merle",
+        "A long exposure never seems to end. The shutter hums and hangs.",
+        traits=RANGEFINDER,
     )
     tell.on(29, 11).arrived(job, "In its case, very clean.", "corvane-merle", case=True)
     tell.on(25, 10).examine(job)
@@ -98,13 +125,27 @@ def dymphna(tell: Teller) -> None:
         "The gears at (1) should run down in one second. They took nearly two.",
         "leaf_shutter/slow-speeds-drag",
         {"measured": "1.9", "spread": "uneven"},
-        {"slow-speed-train": ("The slow-speed gears. 1 the star wheel, 2 the rocking anchor.", ["star", "anchor"])},
+        {
+            "slow-speed-train": (
+                "The slow-speed gears. 1 the star wheel, 2 the rocking anchor.",
+                ["star", "anchor"],
+            )
+        },
     )
-    tell.times(job, False, s1=1_900_000, s2=910_000, s4=400_000, s8=170_000, s30=33_000, s125=8_300, s500=2_600)
-    tell.on(23, 15).answer_story(job, "Old oil slows the little gears that count out the long times. It is age, not use.")
+    tell.times(
+        job, False, s1=1_900_000, s2=910_000, s4=400_000, s8=170_000, s30=33_000, s125=8_300, s500=2_600
+    )
+    tell.on(23, 15).answer_story(
+        job, "Old oil slows the little gears that count out the long times. It is age, not use."
+    )
     sent = tell.quote(
         job,
-        needed("Clean the shutter and set its times", 120, "Shutter out, slow-speed gears washed and oiled, all times measured.", train),
+        needed(
+            "Clean the shutter and set its times",
+            120,
+            "Shutter out, slow-speed gears washed and oiled, all times measured.",
+            train,
+        ),
         optional("Polish the case", 15, "Leather fed and buffed."),
         post_home(),
     )
@@ -113,14 +154,21 @@ def dymphna(tell: Teller) -> None:
     tell.on(9, 10).work(job)
     tell.on(6, 16).proving(job)
     tell.on(5, 11).not_content(job, "times", "One second still took 1.3 seconds when cold.")
-    tell.on(3, 10).times(job, True, s1=1_040_000, s2=520_000, s4=255_000, s8=128_000, s30=31_800, s125=8_000, s500=2_500)
+    tell.on(3, 10).times(
+        job, True, s1=1_040_000, s2=520_000, s4=255_000, s8=128_000, s30=31_800, s125=8_000, s500=2_500
+    )
     tell.on(2, 16).proving(job)
 
 
 def crispin(tell: Teller) -> None:
     """In work; agreed by telephone and noted as such."""
     tell.on(24)
-    job = tell.book("Crispin Adeyemi", "Pellam Six", "The focus hardly turns, and near things are never sharp.", traits=FOLDER)
+    job = tell.book(
+        "Crispin Adeyemi",
+        "Pellam Six",
+        "The focus hardly turns, and near things are never sharp.",
+        traits=FOLDER,
+    )
     tell.on(20, 12).arrived(job, "Opens with a click, as it should.", "pellam-six")
     tell.on(15, 10).examine(job)
     thread = tell.found(
@@ -134,7 +182,14 @@ def crispin(tell: Teller) -> None:
     )
     tell.on(13, 15).answer_story(job, "Dry grease stops the ring before the near end. The glass is good.")
     sent = tell.quote(
-        job, needed("Clean and grease the focus thread, set infinity", 84, "Then near and far agree with the scale.", thread), post_home()
+        job,
+        needed(
+            "Clean and grease the focus thread, set infinity",
+            84,
+            "Then near and far agree with the scale.",
+            thread,
+        ),
+        post_home(),
     )
     tell.on(11, 10).agreed_by_telephone(sent)
     tell.promise(job, 14, 20)
@@ -145,17 +200,29 @@ def petra(tell: Teller) -> None:
     """Agreed, waiting for its turn on the bench."""
     tell.on(19)
     job = tell.book(
-        "Petra Lindqvist-Hale", "Oakhurst Box", "A bright smear across every picture.", traits=["box", "film_120", "knob_advance", "fixed_lens"]
+        "Petra Lindqvist-Hale",
+        "Oakhurst Box",
+        "A bright smear across every picture.",
+        traits=["box", "film_120", "knob_advance", "fixed_lens"],
     )
     tell.on(15, 11).arrived(job, "Handle torn at one end.", "oakhurst-box", lens=True)
     tell.on(12, 14).examine(job)
     smear = tell.found(
-        job, "The lens is coated with old polish on the inside", "lens seen explains pictures", "It wipes off at the edge, where we tried."
+        job,
+        "The lens is coated with old polish on the inside",
+        "lens seen explains pictures",
+        "It wipes off at the edge, where we tried.",
     )
     tell.answer_story(job, "Old polish on the inside of the lens. It comes off.")
     sent = tell.on(11, 12).quote(
         job,
-        needed("Clean the lens, inside and out", 34, "And look at the shutter while we are there.", smear, months=3),
+        needed(
+            "Clean the lens, inside and out",
+            34,
+            "And look at the shutter while we are there.",
+            smear,
+            months=3,
+        ),
         optional("Sew a new handle", 24, "In black, as the old one."),
         post_home(),
     )

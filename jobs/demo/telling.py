@@ -11,7 +11,18 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from django.utils import timezone
 
-from jobs.actions import arriving, asking, booking, deciding, finding, leaving, promising, quote, warranting, working
+from jobs.actions import (
+    arriving,
+    asking,
+    booking,
+    deciding,
+    finding,
+    leaving,
+    promising,
+    quote,
+    warranting,
+    working,
+)
 from jobs.actions.photo import Ring, add_photo, describe_photo, photo_is_ready
 from jobs.actor import Actor
 from jobs.darkroom import store
@@ -21,7 +32,7 @@ from jobs.models import Finding, Job, Photo, Quote, Staff, Workshop
 from jobs.words import TaxMode
 
 PHOTOS = Path(__file__).parent / "photos"
-PASSWORD = "tidewater-demo"
+PASSWORD = "tidewater-demo"  # noqa: S105 (the demo's, printed on the terminal)
 SENTENCE = "I agree to the work chosen above and to pay for it when it is done."
 
 P = ParamSpec("P")
@@ -80,7 +91,10 @@ class Teller:
             carriage_fee=1200,
             warranty_months=12,
         )
-        owner, technician = _staff("hester", "Hester", "Quill", "owner"), _staff("jory", "Jory", "Pell", "technician")
+        owner, technician = (
+            _staff("hester", "Hester", "Quill", "owner"),
+            _staff("jory", "Jory", "Pell", "technician"),
+        )
         return cls(owner, technician, nudge=nudge)
 
     def on(self, days_ago: int, hour: float = 10.0) -> "Teller":
@@ -91,10 +105,15 @@ class Teller:
     def book(self, name: str, camera: str, story: str, **more: Any) -> Job:
         maker, _, model = camera.partition(" ")
         first, last = name.lower().split()[0], name.lower().split()[-1].replace("-", "")
-        told = {"email": f"{first}.{last}@example.{'org' if len(first) % 2 else 'net'}", "telephone": _telephone(name)}
+        told = {
+            "email": f"{first}.{last}@example.{'org' if len(first) % 2 else 'net'}",
+            "telephone": _telephone(name),
+        }
         address = f"{3 + len(name)} {name.split()[-1]} Row\nSaltmere"
         return booking.book(
-            booking.Booking(name=name, maker=maker, model=model, story=story, **told, **{"address": address, **more})
+            booking.Booking(
+                name=name, maker=maker, model=model, story=story, **told, **{"address": address, **more}
+            )
         )
 
     @on_the_day
@@ -103,7 +122,9 @@ class Teller:
 
     @on_the_day
     def arrived(self, job: Job, condition: str, photo: str = "", **parcel: Any) -> None:
-        arriving.receive(job, arriving.Parcel(condition=condition, **{"lens": True, **parcel}), self.technician)
+        arriving.receive(
+            job, arriving.Parcel(condition=condition, **{"lens": True, **parcel}), self.technician
+        )
         if photo:
             self._photo(job, photo, Photo.Purpose.ARRIVAL, "As it reached us.")
 
@@ -153,7 +174,9 @@ class Teller:
     def promise(self, job: Job, likely: int, surely: int, note: str = "") -> None:
         """Dates as days from the day on which they were given."""
         today = timezone.localdate()
-        promising.promise(job, today + timedelta(days=likely), today + timedelta(days=surely), self.owner, note)
+        promising.promise(
+            job, today + timedelta(days=likely), today + timedelta(days=surely), self.owner, note
+        )
 
     @on_the_day
     def agreed(self, sent: Quote, *needs: str) -> None:
@@ -165,7 +188,9 @@ class Teller:
     def agreed_by_telephone(self, sent: Quote) -> None:
         wanted = [line.pk for line in sent.lines.all() if line.need == "needed"]
         way = deciding.Decision.Way.TELEPHONE
-        answer = deciding.Answer(sent.shown_hash, wanted, sent.job.customer.name, SENTENCE, way, self.owner.name)
+        answer = deciding.Answer(
+            sent.shown_hash, wanted, sent.job.customer.name, SENTENCE, way, self.owner.name
+        )
         deciding.decide(sent, answer, self.owner)
 
     @on_the_day
@@ -202,7 +227,9 @@ class Teller:
 
     @on_the_day
     def proved(self, job: Job, photo: str = "", **tests: str) -> None:
-        working.prove(job, [working.Tested(test, True, note) for test, note in tests.items()], self.technician)
+        working.prove(
+            job, [working.Tested(test, True, note) for test, note in tests.items()], self.technician
+        )
         if photo:
             self._photo(job, photo, Photo.Purpose.RESULT, "Done, on the bench.")
 
@@ -253,7 +280,9 @@ class Teller:
 
     def _photo(self, job: Job, name: str, purpose: str, caption: str, by_kind: str = "staff") -> Photo:
         incoming = store.keep_incoming([(PHOTOS / f"{name}.jpg").read_bytes()])
-        photo = add_photo(incoming, purpose, job=job, caption=caption, file_name=f"{name}.jpg", by_kind=by_kind)
+        photo = add_photo(
+            incoming, purpose, job=job, caption=caption, file_name=f"{name}.jpg", by_kind=by_kind
+        )
         self.photos.append(photo)
         return photo
 

@@ -17,7 +17,9 @@ class FindingQuerySet(models.QuerySet["Finding"]):
         return self.filter(state=Finding.State.POSTED)
 
     def worst_first(self) -> "FindingQuerySet":
-        order = models.Case(*(models.When(effect=value, then=n) for n, value in enumerate(EFFECT_ORDER)), default=9)
+        order = models.Case(
+            *(models.When(effect=value, then=n) for n, value in enumerate(EFFECT_ORDER)), default=9
+        )
         return self.order_by(order, "pk")
 
 

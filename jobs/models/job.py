@@ -49,7 +49,12 @@ class Job(models.Model):
     customer = models.ForeignKey("jobs.Customer", on_delete=models.PROTECT, related_name="jobs")
     item = models.ForeignKey("jobs.Item", on_delete=models.PROTECT, related_name="jobs")
     claim_on = models.ForeignKey(
-        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="claims", verbose_name=_("claim on")
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="claims",
+        verbose_name=_("claim on"),
     )
 
     stage = models.CharField(_("stage"), max_length=13, choices=Stage, default=Stage.EXPECTED)
@@ -59,7 +64,9 @@ class Job(models.Model):
 
     story = models.TextField(_("what was noticed"), max_length=4000)
     noticed_when = models.CharField(_("when"), max_length=200, blank=True)
-    film_inside = models.CharField(_("film inside"), max_length=6, choices=FilmInside, default=FilmInside.UNSURE)
+    film_inside = models.CharField(
+        _("film inside"), max_length=6, choices=FilmInside, default=FilmInside.UNSURE
+    )
     opened_before = models.CharField(_("opened before"), max_length=6, choices=Opened, default=Opened.UNSURE)
     return_by = models.CharField(_("goes home"), max_length=7, choices=ReturnBy, default=ReturnBy.POST)
 

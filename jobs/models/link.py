@@ -36,7 +36,9 @@ class PrivateLink(models.Model):
     objects = PrivateLinkQuerySet.as_manager()
 
     class Meta:
-        indexes = [models.Index(fields=["job", "expires_at"], condition=Q(revoked_at__isnull=True), name="link_live")]
+        indexes = [
+            models.Index(fields=["job", "expires_at"], condition=Q(revoked_at__isnull=True), name="link_live")
+        ]
 
     def __str__(self) -> str:
         return f"{self.job_id} until {self.expires_at:%Y-%m-%d}"

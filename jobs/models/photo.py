@@ -36,7 +36,9 @@ class Photo(models.Model):
         RESULT = "result", _("After the work")
 
     uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
-    job = models.ForeignKey("jobs.Job", on_delete=models.PROTECT, null=True, blank=True, related_name="photos")
+    job = models.ForeignKey(
+        "jobs.Job", on_delete=models.PROTECT, null=True, blank=True, related_name="photos"
+    )
     basket = models.UUIDField(null=True, blank=True, db_index=True)
     finding = models.ForeignKey(
         "jobs.Finding", on_delete=models.SET_NULL, null=True, blank=True, related_name="photos"
@@ -66,7 +68,9 @@ class Photo(models.Model):
     @property
     def is_unposted(self) -> bool:
         """Taken for a finding that the customer cannot see yet, or for none yet."""
-        return self.purpose == self.Purpose.FINDING and (self.finding is None or self.finding.state == "draft")
+        return self.purpose == self.Purpose.FINDING and (
+            self.finding is None or self.finding.state == "draft"
+        )
 
 
 class Mark(models.Model):
@@ -83,7 +87,8 @@ class Mark(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["photo", "n"], name="mark_one_per_number"),
             models.CheckConstraint(
-                condition=models.Q(x__lte=1000, y__lte=1000, r__lte=500, n__gte=1), name="mark_inside_the_picture"
+                condition=models.Q(x__lte=1000, y__lte=1000, r__lte=500, n__gte=1),
+                name="mark_inside_the_picture",
             ),
         ]
 

@@ -14,7 +14,9 @@ class Question(models.Model):
     finding = models.ForeignKey(
         "jobs.Finding", on_delete=models.PROTECT, null=True, blank=True, related_name="questions"
     )
-    line = models.ForeignKey("jobs.Line", on_delete=models.PROTECT, null=True, blank=True, related_name="questions")
+    line = models.ForeignKey(
+        "jobs.Line", on_delete=models.PROTECT, null=True, blank=True, related_name="questions"
+    )
     text = models.TextField(_("question"), max_length=2000)
     asked_at = models.DateTimeField()
     # Hidden in the form, so that a double tap asks once.

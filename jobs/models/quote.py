@@ -49,8 +49,12 @@ class Quote(models.Model):
         ordering = ["job_id", "n"]
         constraints = [
             models.UniqueConstraint(fields=["job", "n"], name="quote_one_per_number"),
-            models.UniqueConstraint(fields=["job"], condition=models.Q(state="open"), name="quote_one_open_per_job"),
-            models.UniqueConstraint(fields=["job"], condition=models.Q(state="draft"), name="quote_one_draft_per_job"),
+            models.UniqueConstraint(
+                fields=["job"], condition=models.Q(state="open"), name="quote_one_open_per_job"
+            ),
+            models.UniqueConstraint(
+                fields=["job"], condition=models.Q(state="draft"), name="quote_one_draft_per_job"
+            ),
         ]
 
     def __str__(self) -> str:

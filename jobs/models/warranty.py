@@ -25,7 +25,9 @@ class Cover(models.Model):
     """One thing covered (`until`, that day included), or named as not covered (`until` is null, `why_not` says why)."""
 
     warranty = models.ForeignKey(Warranty, on_delete=models.PROTECT, related_name="covers")
-    line = models.ForeignKey("jobs.Line", on_delete=models.PROTECT, null=True, blank=True, related_name="covers")
+    line = models.ForeignKey(
+        "jobs.Line", on_delete=models.PROTECT, null=True, blank=True, related_name="covers"
+    )
     what = models.CharField(_("what"), max_length=140)
     mechanism = models.CharField(_("mechanism"), max_length=13, choices=Mechanism, blank=True)
     months = models.PositiveSmallIntegerField(default=0)

@@ -42,7 +42,9 @@ class Workshop(models.Model):
 
     class Meta:
         constraints = [
-            models.CheckConstraint(condition=models.Q(tax_rate_bp__lte=10_000), name="workshop_tax_rate_at_most_100"),
+            models.CheckConstraint(
+                condition=models.Q(tax_rate_bp__lte=10_000), name="workshop_tax_rate_at_most_100"
+            ),
         ]
 
     def __str__(self) -> str:

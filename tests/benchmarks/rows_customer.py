@@ -77,10 +77,18 @@ def the_customers_page() -> Iterator[Row]:
     with override_settings(ROOT_URLCONF=__name__):
         for n in range(50):
             CAST.book(name=f"Person {n}", email=f"p{n}@example.org")
-        page, least, usual = side_by_side(*(partial(client.get, each) for each in (address, "/bare/", "/list/")))
+        page, least, usual = side_by_side(
+            *(partial(client.get, each) for each in (address, "/bare/", "/list/"))
+        )
     yield at_most("customer's page, in-process, beside a bare view with one query", page / least, "times", 4)
     yield at_most("the same beside a plain list: one query, fifty rows, a form", page / usual, "times", 4)
-    yield Row("customer's page, in-process", round(page, 2), "ms", f"told only (bare view {least:.2f} ms, plain list {usual:.2f} ms)", True)
+    yield Row(
+        "customer's page, in-process",
+        round(page, 2),
+        "ms",
+        f"told only (bare view {least:.2f} ms, plain list {usual:.2f} ms)",
+        True,
+    )
     few = queries(client, address)
     yield at_most("customer's page, queries", few, "queries", 12)
     many = queries(client, f"/my/{grown(job, 30, 60).ref}/")

@@ -20,9 +20,15 @@ STAGES = list(Stage)
 def fill(first: int, after: int) -> None:
     """Jobs number `first` to `after` - 1, evenly over every stage; the quoted ones with a quote of two lines."""
     people = Customer.objects.bulk_create(
-        [Customer(name=f"Person {n}", email=f"p{n}@example.org", telephone="01632 960000") for n in range(first, after)], 2000
+        [
+            Customer(name=f"Person {n}", email=f"p{n}@example.org", telephone="01632 960000")
+            for n in range(first, after)
+        ],
+        2000,
     )
-    items = Item.objects.bulk_create([Item(owner=each, maker="Corvane", model=f"No {each.pk}") for each in people], 2000)
+    items = Item.objects.bulk_create(
+        [Item(owner=each, maker="Corvane", model=f"No {each.pk}") for each in people], 2000
+    )
     jobs = Job.objects.bulk_create([_job(n, item) for n, item in enumerate(items, start=first)], 2000)
     _quote([job for job in jobs if job.stage == Stage.QUOTED])
 
@@ -47,7 +53,14 @@ def _job(n: int, item: Item) -> Job:
 def _quote(jobs: list[Job]) -> None:
     quotes = Quote.objects.bulk_create(
         [
-            Quote(job=job, n=1, state=Quote.State.OPEN, currency="GBP", tax_mode=TaxMode.NONE, sent_at=job.stage_since)
+            Quote(
+                job=job,
+                n=1,
+                state=Quote.State.OPEN,
+                currency="GBP",
+                tax_mode=TaxMode.NONE,
+                sent_at=job.stage_since,
+            )
             for job in jobs
         ],
         2000,
@@ -77,7 +90,13 @@ def the_office() -> Iterator[Row]:
         cursor.execute("ANALYZE")
     many = milliseconds(page, times=15)
     yield at_most("office, first page, 100,000 jobs beside 1,000", many / few, "times", 1.5)
-    yield Row("office, first page, 100,000 jobs", round(many, 1), "ms", f"told only (1,000 jobs: {few:.1f} ms)", True)
+    yield Row(
+        "office, first page, 100,000 jobs",
+        round(many, 1),
+        "ms",
+        f"told only (1,000 jobs: {few:.1f} ms)",
+        True,
+    )
     with CaptureQueriesContext(connection) as caught:
         page()
     yield at_most("office, first page, queries", len(caught), "queries", 20)

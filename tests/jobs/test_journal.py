@@ -40,28 +40,34 @@ def test_the_text_that_was_hashed_says_all_that_the_columns_say(job: Job) -> Non
 
 
 def test_a_changed_text_is_named(job: Job) -> None:
-    tamper("UPDATE jobs_entry SET body = replace(body, 'slack', 'tight') WHERE job_id = %s AND seq = 1", job.pk)
+    tamper(
+        "UPDATE jobs_entry SET body = replace(body, 'slack', 'tight') WHERE job_id = %s AND seq = 1", job.pk
+    )
     found = journal.verify(job)
-    assert found and (found.seq, found.why) == (1, "the text does not match its hash")
+    assert found
+    assert (found.seq, found.why) == (1, "the text does not match its hash")
 
 
 def test_a_changed_column_is_named(job: Job) -> None:
     tamper("UPDATE jobs_entry SET by_name = 'Nobody' WHERE job_id = %s AND seq = 2", job.pk)
     found = journal.verify(job)
-    assert found and (found.seq, found.why) == (2, "the columns do not match the text")
+    assert found
+    assert (found.seq, found.why) == (2, "the columns do not match the text")
 
 
 def test_a_missing_entry_is_named(job: Job) -> None:
     tamper("DELETE FROM jobs_entry WHERE job_id = %s AND seq = 3", job.pk)
     found = journal.verify(job)
-    assert found and (found.seq, found.why) == (3, "entry 3 is missing")
+    assert found
+    assert (found.seq, found.why) == (3, "entry 3 is missing")
 
 
 def test_a_cut_tail_is_named(job: Job) -> None:
     last = job.last_seq
     tamper("DELETE FROM jobs_entry WHERE job_id = %s AND seq = %s", job.pk, last)
     found = journal.verify(job)
-    assert found and found.seq == last
+    assert found
+    assert found.seq == last
 
 
 def test_an_entry_written_anew_with_its_own_hash_breaks_the_one_after(job: Job) -> None:
@@ -74,7 +80,8 @@ def test_an_entry_written_anew_with_its_own_hash_breaks_the_one_after(job: Job) 
         entry.pk,
     )
     found = journal.verify(job)
-    assert found and (found.seq, found.why) == (3, "the entry does not follow the one before")
+    assert found
+    assert (found.seq, found.why) == (3, "the entry does not follow the one before")
 
 
 def test_the_command_says_that_all_is_whole(job: Job, capsys: pytest.CaptureFixture[str]) -> None:
@@ -91,14 +98,22 @@ def test_the_command_names_the_first_break_and_fails(job: Job, capsys: pytest.Ca
 
 @pytest.mark.parametrize("statement", ["UPDATE jobs_entry SET by_name = 'x'", "DELETE FROM jobs_entry"])
 def test_the_database_itself_refuses_to_change_an_entry(job: Job, statement: str) -> None:
-    with pytest.raises(IntegrityError, match="append-only"), transaction.atomic(), connection.cursor() as cursor:
+    with (
+        pytest.raises(IntegrityError, match="append-only"),
+        transaction.atomic(),
+        connection.cursor() as cursor,
+    ):
         cursor.execute(statement)
 
 
 @pytest.mark.parametrize("table", ["jobs_decision", "jobs_choice", "jobs_wording"])
 def test_the_database_itself_refuses_to_change_evidence(cast: Cast, table: str) -> None:
     cast.job_at(Stage.AGREED)
-    with pytest.raises(IntegrityError, match="append-only"), transaction.atomic(), connection.cursor() as cursor:
+    with (
+        pytest.raises(IntegrityError, match="append-only"),
+        transaction.atomic(),
+        connection.cursor() as cursor,
+    ):
         cursor.execute(f"DELETE FROM {table}")
 
 
@@ -120,7 +135,9 @@ def test_what_happens_in_a_transaction_that_fails_leaves_no_entry(cast: Cast) ->
     assert Entry.objects.filter(job=job).count() == 2
 
 
-def test_a_waker_that_fails_harms_nothing(cast: Cast, django_capture_on_commit_callbacks, monkeypatch) -> None:  # type: ignore[no-untyped-def]
+def test_a_waker_that_fails_harms_nothing(
+    cast: Cast, django_capture_on_commit_callbacks, monkeypatch
+) -> None:  # type: ignore[no-untyped-def]
     def fail() -> None:
         raise ConnectionError
 

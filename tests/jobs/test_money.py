@@ -5,7 +5,9 @@ import pytest
 from jobs import money
 
 
-@pytest.mark.parametrize(("typed", "minor"), [("85", 8500), ("85.5", 8550), ("£1,250.00", 125000), (" 0 ", 0), ("GBP 3", 300)])
+@pytest.mark.parametrize(
+    ("typed", "minor"), [("85", 8500), ("85.5", 8550), ("£1,250.00", 125000), (" 0 ", 0), ("GBP 3", 300)]
+)
 def test_typed_amounts_are_read_in_minor_units(typed: str, minor: int) -> None:
     assert money.read(typed, "GBP") == minor
 

@@ -11,7 +11,9 @@ modes = st.sampled_from(list(TaxMode))
 
 
 @given(prices, modes, rates, st.randoms())
-def test_the_order_of_lines_never_changes_a_total(amounts: list[int], mode: TaxMode, rate: int, random: object) -> None:
+def test_the_order_of_lines_never_changes_a_total(
+    amounts: list[int], mode: TaxMode, rate: int, random: object
+) -> None:
     shuffled = sorted(amounts, key=lambda _: random.random())  # type: ignore[attr-defined]
     assert total(shuffled, mode, rate) == total(amounts, mode, rate)
 

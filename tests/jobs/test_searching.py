@@ -12,7 +12,9 @@ def cast() -> Cast:
     return make_cast()
 
 
-@pytest.mark.parametrize("typed", ["müller", "MÜLLER", "Muller", "mu\u0308ller", "jürgen muller", "  müller  corvane "])
+@pytest.mark.parametrize(
+    "typed", ["müller", "MÜLLER", "Muller", "mu\u0308ller", "jürgen muller", "  müller  corvane "]
+)
 def test_a_name_is_found_however_it_is_typed(cast: Cast, typed: str) -> None:
     job = cast.book(name="Jürgen Müller", maker="Corvane")
     cast.another_book()

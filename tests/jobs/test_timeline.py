@@ -64,4 +64,6 @@ def test_what_is_ours_alone_has_no_line(cast: Cast, kind: str) -> None:
 
 def test_dates_are_written_in_the_language_of_the_page(cast: Cast) -> None:
     with override("en-gb"):
-        assert any(line.startswith("We gave you dates: likely by ") for line in words(cast.job_at(Stage.QUOTED)))
+        assert any(
+            line.startswith("We gave you dates: likely by ") for line in words(cast.job_at(Stage.QUOTED))
+        )

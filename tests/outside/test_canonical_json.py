@@ -33,7 +33,9 @@ def test_keys_are_sorted_by_utf_16_code_units_as_section_3_2_3_shows() -> None:
 
 
 def test_the_string_example_of_section_3_2_2_is_serialised_byte_for_byte() -> None:
-    assert canonical("\u20ac$\u000f\u000aA'\u0042\u0022\u005c\\\"\u002f") == '"€$\\u000f\\nA\'B\\"\\\\\\\\\\"/"'
+    assert (
+        canonical("\u20ac$\u000f\u000aA'\u0042\u0022\u005c\\\"\u002f") == '"€$\\u000f\\nA\'B\\"\\\\\\\\\\"/"'
+    )
 
 
 def test_the_literals_example_of_section_3_2_2() -> None:

@@ -105,7 +105,9 @@ def test_the_letters_of_a_job_are_one_tree(letters: dict[str, Letter]) -> None:
     assert mails[0]["In-Reply-To"] is None
     for mail in mails[1:]:
         assert mail["In-Reply-To"] in known
-        assert mail["References"].split() == list(dict.fromkeys([mails[0]["Message-ID"], mail["In-Reply-To"]]))
+        assert mail["References"].split() == list(
+            dict.fromkeys([mails[0]["Message-ID"], mail["In-Reply-To"]])
+        )
         known.add(mail["Message-ID"])
     assert len(known) == len(mails) > 8
 
@@ -131,7 +133,9 @@ def test_only_what_is_not_essential_offers_one_click_to_stop(
         offered = mail["List-Unsubscribe"]
         assert bool(offered) is (kind in NEWS), kind
         if offered:
-            assert re.fullmatch(rf"<{re.escape(settings.PUBLIC_BASE_URL)}/letters-off/[A-Za-z0-9._-]+/>", offered)
+            assert re.fullmatch(
+                rf"<{re.escape(settings.PUBLIC_BASE_URL)}/letters-off/[A-Za-z0-9._-]+/>", offered
+            )
             assert mail["List-Unsubscribe-Post"] == "List-Unsubscribe=One-Click"
 
 
@@ -166,7 +170,10 @@ def test_the_picture_is_found_by_its_content_id(mails: dict[str, EmailMessage]) 
 def test_text_in_any_script_comes_back_as_it_was_written(letters: dict[str, Letter]) -> None:
     """RFC 2047 in the fields, RFC 2045 section 6.7 in the bodies."""
     letter = letters["ready"]
-    letter.subject, letter.text = "Ihr Corvane Skérry: 修理が終わりました ✓", "Žluťoučký kůň – “ready”.\n.\n..dots\n"
+    letter.subject, letter.text = (
+        "Ihr Corvane Skérry: 修理が終わりました ✓",
+        "Žluťoučký kůň – “ready”.\n.\n..dots\n",
+    )
     letter.person.name = "Žofie O’Brien-Łukasz, the elder"  # type: ignore[union-attr]
     mail = parsed(letter)
     assert mail["Subject"] == letter.subject

@@ -16,7 +16,9 @@ def test_minor_units_are_those_of_iso_4217(currency: str, places: int) -> None:
 @pytest.mark.parametrize("locale", ["en_GB", "de_DE", "fr_FR", "ja_JP"])
 @pytest.mark.parametrize("currency", ["GBP", "EUR", "JPY", "TND"])
 @given(minor=st.integers(min_value=-(10**9), max_value=10**9))
-def test_an_amount_with_a_fraction_is_written_exactly_as_cldr_writes_it(minor: int, currency: str, locale: str) -> None:
+def test_an_amount_with_a_fraction_is_written_exactly_as_cldr_writes_it(
+    minor: int, currency: str, locale: str
+) -> None:
     shown = money.show(minor, currency, locale)
     amount = money.to_decimal(minor, currency)
     if amount != amount.to_integral_value() or money.places(currency) == 0:

@@ -25,7 +25,11 @@ def test_the_reference_package_reads_what_we_write(number: int) -> None:
     assert base32_crockford.decode(refs.encode(number), checksum=True) == number
 
 
-@pytest.mark.parametrize(("typed", "meant"), [("o", "0"), ("O", "0"), ("i", "1"), ("I", "1"), ("l", "1"), ("L", "1")])
+@pytest.mark.parametrize(
+    ("typed", "meant"), [("o", "0"), ("O", "0"), ("i", "1"), ("I", "1"), ("l", "1"), ("L", "1")]
+)
 def test_look_alikes_are_read_as_the_published_table_says(typed: str, meant: str) -> None:
     ref = refs.encode(int("1", 32))
-    assert refs.decode(ref) == refs.decode(ref.replace("1", typed if meant == "1" else "1").replace("0", typed if meant == "0" else "0"))
+    assert refs.decode(ref) == refs.decode(
+        ref.replace("1", typed if meant == "1" else "1").replace("0", typed if meant == "0" else "0")
+    )

@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from jobs import shutter
 
 
-@pytest.mark.parametrize(("mark", "denominator"), [("1/15", 16), ("1/60", 64), ("1/125", 128), ("1/1000", 1024)])
+@pytest.mark.parametrize(
+    ("mark", "denominator"), [("1/15", 16), ("1/60", 64), ("1/125", 128), ("1/1000", 1024)]
+)
 def test_a_mark_stands_for_an_exact_power_of_two(mark: str, denominator: int) -> None:
     assert shutter.TARGETS[mark] == pytest.approx(1_000_000 / denominator, abs=0.5)
 

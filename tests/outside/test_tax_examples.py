@@ -22,7 +22,9 @@ from jobs.words import TaxMode
         ([90891], 2100, 19087, 109978),
     ],
 )
-def test_tax_added_to_the_sum_is_the_published_tax(prices: list[int], rate_bp: int, tax: int, gross: int) -> None:
+def test_tax_added_to_the_sum_is_the_published_tax(
+    prices: list[int], rate_bp: int, tax: int, gross: int
+) -> None:
     found = total(prices, TaxMode.ADDED, rate_bp)
     assert (found.tax, found.gross) == (tax, gross)
 

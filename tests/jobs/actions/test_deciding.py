@@ -22,7 +22,9 @@ def sent(cast: Cast) -> Quote:
 
 def answer(sent: Quote, yes: list[int] | None = None, **more: str) -> Answer:
     wanted = [sent.lines.first().pk] if yes is None else yes  # type: ignore[union-attr]
-    return Answer(**{"shown_hash": sent.shown_hash, "name": "Orla Fennimore", "sentence": SENTENCE, **more}, yes=wanted)  # type: ignore[arg-type]
+    return Answer(
+        **{"shown_hash": sent.shown_hash, "name": "Orla Fennimore", "sentence": SENTENCE, **more}, yes=wanted
+    )  # type: ignore[arg-type]
 
 
 def orla(sent: Quote) -> Actor:
@@ -42,7 +44,11 @@ def test_the_sum_is_that_of_what_was_agreed_and_what_comes_with_it(sent: Quote) 
 
 def test_every_line_has_its_yes_or_no(sent: Quote) -> None:
     decide(sent, answer(sent), orla(sent))
-    assert [choice.yes for choice in Decision.objects.get().choices.order_by("line__position")] == [True, False, True]
+    assert [choice.yes for choice in Decision.objects.get().choices.order_by("line__position")] == [
+        True,
+        False,
+        True,
+    ]
 
 
 def test_the_evidence_is_exactly_what_was_shown(sent: Quote) -> None:
@@ -67,7 +73,8 @@ def test_nothing_is_agreed_without_a_name(sent: Quote) -> None:
 def test_a_second_press_changes_nothing_and_is_told_what_stands(sent: Quote) -> None:
     decide(sent, answer(sent), orla(sent))
     again = decide(sent, answer(sent, yes=[]), orla(sent))
-    assert isinstance(again, AnsweredBefore) and again.decision.agreed_anything
+    assert isinstance(again, AnsweredBefore)
+    assert again.decision.agreed_anything
 
 
 def test_a_quote_that_was_replaced_is_not_agreed_and_the_new_one_is_named(cast: Cast, sent: Quote) -> None:

@@ -6,7 +6,9 @@ from jobs.models import Finding, Job
 from jobs.words import Stage
 from tests.cast import Cast
 
-DRAFT = finding.Draft("transport", "seen", "explains", "stops", "A screw had dropped among the gears", "It lay there.")
+DRAFT = finding.Draft(
+    "transport", "seen", "explains", "stops", "A screw had dropped among the gears", "It lay there."
+)
 
 
 @pytest.fixture
@@ -42,8 +44,16 @@ def test_a_posted_finding_is_not_written_over(cast: Cast, job: Job) -> None:
 
 def test_a_correction_keeps_what_was_said_before(cast: Cast, job: Job) -> None:
     posted = cast.post_finding(job)
-    finding.correct(posted, DRAFT.__class__(**{**vars(DRAFT), "title": "A pin had dropped"}), "It was a pin.", cast.technician)
-    assert [wording.content["title"] for wording in posted.wordings.all()] == [DRAFT.title, "A pin had dropped"]
+    finding.correct(
+        posted,
+        DRAFT.__class__(**{**vars(DRAFT), "title": "A pin had dropped"}),
+        "It was a pin.",
+        cast.technician,
+    )
+    assert [wording.content["title"] for wording in posted.wordings.all()] == [
+        DRAFT.title,
+        "A pin had dropped",
+    ]
     assert job.entries.last().data["because"] == "It was a pin."
 
 
@@ -62,7 +72,15 @@ def test_a_withdrawn_finding_stays_to_be_read_with_its_reason(cast: Cast, job: J
 
 def test_a_finding_from_the_library_needs_all_its_facts(cast: Cast, job: Job) -> None:
     kept = finding.keep(
-        job, finding.Draft("counter", "seen", "explains", "stops", "The counter stops it", explanation="counter/stops-at-one-number")
+        job,
+        finding.Draft(
+            "counter",
+            "seen",
+            "explains",
+            "stops",
+            "The counter stops it",
+            explanation="counter/stops-at-one-number",
+        ),
     )
     with pytest.raises(Refused) as refused:
         finding.post(kept, cast.technician)
@@ -74,7 +92,13 @@ def test_what_the_library_said_is_kept_with_the_finding(cast: Cast, job: Job) ->
     kept = finding.keep(
         job,
         finding.Draft(
-            "counter", "seen", "explains", "stops", "The counter stops it", explanation="counter/stops-at-one-number", facts={"frame": 22, "cover": "off"}
+            "counter",
+            "seen",
+            "explains",
+            "stops",
+            "The counter stops it",
+            explanation="counter/stops-at-one-number",
+            facts={"frame": 22, "cover": "off"},
         ),
     )
     posted = finding.post(kept, cast.technician)
@@ -83,7 +107,9 @@ def test_what_the_library_said_is_kept_with_the_finding(cast: Cast, job: Job) ->
 
 
 def test_an_explanation_that_does_not_exist_is_refused(cast: Cast, job: Job) -> None:
-    kept = finding.keep(job, finding.Draft("lens", "seen", "explains", "stops", "Fog", explanation="lens/no-such-thing"))
+    kept = finding.keep(
+        job, finding.Draft("lens", "seen", "explains", "stops", "Fog", explanation="lens/no-such-thing")
+    )
     with pytest.raises(Refused) as refused:
         finding.post(kept, cast.technician)
     assert refused.value.field == "explanation"

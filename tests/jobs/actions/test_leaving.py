@@ -36,14 +36,17 @@ def test_an_open_quote_can_no_longer_be_answered(cast: Cast) -> None:
 
 
 @pytest.mark.parametrize(
-    ("stage", "cost"), [(Stage.EXPECTED, 0), (Stage.ARRIVED, 1200), (Stage.EXAMINING, 3700), (Stage.QUOTED, 3700)]
+    ("stage", "cost"),
+    [(Stage.EXPECTED, 0), (Stage.ARRIVED, 1200), (Stage.EXAMINING, 3700), (Stage.QUOTED, 3700)],
 )
 def test_it_costs_what_was_done_so_far(cast: Cast, stage: Stage, cost: int) -> None:
     assert leaving.cost_of_leaving(cast.job_at(stage)).sums.gross == cost
 
 
 def test_collected_there_is_no_post_to_pay(cast: Cast) -> None:
-    assert leaving.cost_of_leaving(cast.job_at(Stage.EXAMINING, return_by=ReturnBy.COLLECT)).sums.gross == 2500
+    assert (
+        leaving.cost_of_leaving(cast.job_at(Stage.EXAMINING, return_by=ReturnBy.COLLECT)).sums.gross == 2500
+    )
 
 
 def test_the_journal_keeps_why_and_what_it_cost(cast: Cast) -> None:

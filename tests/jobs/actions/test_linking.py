@@ -38,7 +38,8 @@ def test_a_link_dies_by_itself(cast: Cast) -> None:
 
 def test_all_links_of_a_job_can_be_revoked_but_one(cast: Cast) -> None:
     job = cast.book()
-    keep = linking.find_link([linking.issue_link(job) for _ in range(3)][0])
+    first, *_others = (linking.issue_link(job) for _ in range(3))
+    keep = linking.find_link(first)
     assert linking.revoke_links(job, keep) == 2
     assert list(PrivateLink.objects.live()) == [keep]
 

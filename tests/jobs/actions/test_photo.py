@@ -16,7 +16,9 @@ def photo(cast: Cast) -> Photo:
 def test_marks_caption_and_finding_are_set_together(cast: Cast, photo: Photo) -> None:
     assert photo.job
     found = cast.post_finding(photo.job)
-    describe_photo(photo, caption="Under the top cover", finding=found, rings=[Ring(1, 300, 400), Ring(2, 600, 700)])
+    describe_photo(
+        photo, caption="Under the top cover", finding=found, rings=[Ring(1, 300, 400), Ring(2, 600, 700)]
+    )
     photo.refresh_from_db()
     assert (photo.purpose, [mark.n for mark in photo.marks.all()]) == ("finding", [1, 2])
 

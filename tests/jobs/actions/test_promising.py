@@ -21,7 +21,9 @@ def test_two_dates_are_given_and_journalled(cast: Cast) -> None:
 
 
 @pytest.mark.parametrize(("likely", "surely", "field"), [(-1, 5, "likely_by"), (5, 4, "surely_by")])
-def test_days_past_or_the_wrong_way_round_are_refused(cast: Cast, likely: int, surely: int, field: str) -> None:
+def test_days_past_or_the_wrong_way_round_are_refused(
+    cast: Cast, likely: int, surely: int, field: str
+) -> None:
     with pytest.raises(Refused) as refused:
         promise(cast.job_at(Stage.EXAMINING), in_days(likely), in_days(surely), cast.technician)
     assert refused.value.field == field

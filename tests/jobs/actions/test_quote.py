@@ -60,12 +60,16 @@ def test_a_last_day_that_has_passed_is_refused(cast: Cast, job: Job) -> None:
 def test_a_line_answers_only_findings_of_its_own_job(cast: Cast, job: Job) -> None:
     stranger = cast.post_finding(cast.job_at(Stage.EXAMINING, name="Ivo Harkaway", email="ivo@example.net"))
     with pytest.raises(Refused):
-        quote.put_line(quote.draft_quote(job), quote.LineDraft("work", "needed", "Free", 1, findings=[stranger]))
+        quote.put_line(
+            quote.draft_quote(job), quote.LineDraft("work", "needed", "Free", 1, findings=[stranger])
+        )
 
 
 def test_a_new_quote_starts_as_a_copy_and_replaces_the_old(cast: Cast, job: Job) -> None:
     draft = quote.draft_quote(job)
-    assert [line.title for line in draft.lines.all()] == [line.title for line in job.quotes.get(n=1).lines.all()]
+    assert [line.title for line in draft.lines.all()] == [
+        line.title for line in job.quotes.get(n=1).lines.all()
+    ]
     quote.send_quote(draft, cast.technician)
     assert [each.state for each in job.quotes.all()] == ["replaced", "open"]
 

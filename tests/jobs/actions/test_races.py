@@ -58,9 +58,11 @@ def test_an_answer_against_a_new_quote_is_never_half_done(cast: Cast) -> None:
     answered, replaced = at_once(answering(sent), lambda: quote.send_quote(draft, cast.technician))
     states = set(job.quotes.values_list("state", flat=True))
     if isinstance(answered, Decided):
-        assert isinstance(replaced, Refused) and states == {"answered", "draft"}
+        assert isinstance(replaced, Refused)
+        assert states == {"answered", "draft"}
     else:
-        assert isinstance(answered, Replaced) and states == {"replaced", "open"}
+        assert isinstance(answered, Replaced)
+        assert states == {"replaced", "open"}
     assert journal.verify(Job.objects.get(pk=job.pk)) is None
 
 

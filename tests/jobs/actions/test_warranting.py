@@ -27,7 +27,9 @@ def test_agreed_work_is_covered_for_its_months_from_the_day_it_was_home(job: Job
 
 def test_what_we_told_about_and_left_is_named_as_not_covered(cast: Cast) -> None:
     job = cast.job_at(Stage.IN_WORK)
-    cast.post_finding(job, "The covering has small bumps", mechanism="covering", effect="looks", bearing="separate")
+    cast.post_finding(
+        job, "The covering has small bumps", mechanism="covering", effect="looks", bearing="separate"
+    )
     job = cast.job_at(Stage.RETURNED, job=job) if job.stage == Stage.RETURNED else job
     working.start_proving(job, cast.technician)
     working.prove(job, [working.Tested("transport", True)], cast.technician)

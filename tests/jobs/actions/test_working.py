@@ -11,7 +11,9 @@ from tests.cast import Cast
 
 def test_a_part_that_is_awaited_makes_it_the_suppliers_move(cast: Cast) -> None:
     job = cast.job_at(Stage.IN_WORK)
-    working.await_part(job, "Rewind fork", cast.technician, expected_on=timezone.localdate() + timedelta(days=9))
+    working.await_part(
+        job, "Rewind fork", cast.technician, expected_on=timezone.localdate() + timedelta(days=9)
+    )
     assert (job.stage, job.holder) == (Stage.AWAITING_PART, Holder.SUPPLIER)
 
 
@@ -29,13 +31,17 @@ def test_a_part_without_a_name_is_refused(cast: Cast) -> None:
 
 def test_content_with_every_test_it_is_ready(cast: Cast) -> None:
     job = cast.job_at(Stage.PROVING)
-    assert working.prove(job, [working.Tested("transport", True), working.Tested("focus", True)], cast.technician)
+    assert working.prove(
+        job, [working.Tested("transport", True), working.Tested("focus", True)], cast.technician
+    )
     assert job.stage == Stage.READY
 
 
 def test_one_test_that_does_not_content_us_sends_it_back_to_the_bench(cast: Cast) -> None:
     job = cast.job_at(Stage.PROVING)
-    assert not working.prove(job, [working.Tested("transport", True), working.Tested("focus", False)], cast.technician)
+    assert not working.prove(
+        job, [working.Tested("transport", True), working.Tested("focus", False)], cast.technician
+    )
     assert job.stage == Stage.IN_WORK
 
 
@@ -80,7 +86,9 @@ def test_collected_it_is_home_at_once_and_the_warranty_begins(cast: Cast) -> Non
 
 def test_it_is_not_delivered_tomorrow(cast: Cast) -> None:
     with pytest.raises(Refused):
-        working.deliver(cast.job_at(Stage.RETURNED), cast.technician, timezone.localdate() + timedelta(days=1))
+        working.deliver(
+            cast.job_at(Stage.RETURNED), cast.technician, timezone.localdate() + timedelta(days=1)
+        )
 
 
 def test_it_is_not_delivered_twice(cast: Cast) -> None:
