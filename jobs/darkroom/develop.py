@@ -8,6 +8,10 @@ import json
 import resource
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from PIL.Image import Image as Picture
 
 MEMORY_BYTES = 1024**3
 CPU_SECONDS = 25
@@ -34,9 +38,9 @@ def develop(source: Path, folder: Path, heic: bool) -> dict[str, object]:
     from PIL import Image
 
     Image.MAX_IMAGE_PIXELS = MAX_PIXELS
-    formats = FORMATS
+    formats: tuple[str, ...] = FORMATS
     if heic:
-        import pillow_heif
+        import pillow_heif  # type: ignore[import-not-found]  # an optional extra
 
         pillow_heif.register_heif_opener()
         formats = (*FORMATS, "HEIF")
@@ -54,7 +58,7 @@ def develop(source: Path, folder: Path, heic: bool) -> dict[str, object]:
     return {"width": upright.width, "height": upright.height, "sizes": sizes}
 
 
-def _look(picture):  # type: ignore[no-untyped-def]
+def _look(picture: "Picture") -> None:
     """Judge by the header alone. An MPO's second picture is a phone's depth or gain map: the first is the photograph."""
     width, height = picture.size
     if width * height > MAX_PIXELS or max(width, height) > MAX_SIDE:
@@ -63,7 +67,7 @@ def _look(picture):  # type: ignore[no-untyped-def]
         raise Problem("moving")
 
 
-def _upright(picture):  # type: ignore[no-untyped-def]
+def _upright(picture: "Picture") -> "Picture":
     from PIL import Image, ImageOps
 
     picture.draft("RGB", (max(WIDTHS) * 2, max(WIDTHS) * 2))
@@ -77,7 +81,7 @@ def _upright(picture):  # type: ignore[no-untyped-def]
     return Image.frombytes("RGB", upright.size, upright.tobytes())
 
 
-def _on_white(picture):  # type: ignore[no-untyped-def]
+def _on_white(picture: "Picture") -> "Picture":
     from PIL import Image
 
     clear = picture.convert("RGBA")
@@ -85,7 +89,7 @@ def _on_white(picture):  # type: ignore[no-untyped-def]
     return Image.alpha_composite(ground, clear).convert("RGB")
 
 
-def _to_srgb(picture, profile):  # type: ignore[no-untyped-def]
+def _to_srgb(picture: "Picture", profile: bytes | None) -> "Picture":
     """Bring wide-gamut phone colours to sRGB; a broken profile is left out rather than refused."""
     if not profile or picture.mode != "RGB":
         return picture
@@ -100,11 +104,11 @@ def _to_srgb(picture, profile):  # type: ignore[no-untyped-def]
 
 
 def _widths(width: int) -> list[int]:
-    """The sizes to make: none larger than the photograph, and at least one."""
-    return [size for size in WIDTHS if size <= width] or [width]
+    """The sizes to make: none larger than the photograph, and its own width where that is not the largest of ours."""
+    return [*(size for size in WIDTHS if size < width), min(width, max(WIDTHS))]
 
 
-def _write(picture, width: int, folder: Path) -> str:  # type: ignore[no-untyped-def]
+def _write(picture: "Picture", width: int, folder: Path) -> str:
     height = max(1, round(picture.height * width / picture.width))
     name = f"{width}.jpg"
     picture.resize((width, height), reducing_gap=3.0).save(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 from functools import cache, wraps
 from pathlib import Path
-from typing import Any, Concatenate, ParamSpec, TypeVar
+from typing import Any, TypeVar, cast
 
 from django.utils import timezone
 
@@ -28,15 +28,14 @@ from jobs.actor import Actor
 from jobs.darkroom import store
 from jobs.darkroom.process import Developed, develop
 from jobs.demo.clock import standing_at
-from jobs.models import Finding, Job, Photo, Quote, Staff, Workshop
+from jobs.models import Decision, Finding, Job, Photo, Quote, Staff, Workshop
 from jobs.words import TaxMode
 
 PHOTOS = Path(__file__).parent / "photos"
 PASSWORD = "tidewater-demo"  # noqa: S105 (the demo's, printed on the terminal)
 SENTENCE = "I agree to the work chosen above and to pay for it when it is done."
 
-P = ParamSpec("P")
-R = TypeVar("R")
+Tale = TypeVar("Tale", bound=Callable[..., Any])
 
 
 @cache
@@ -45,18 +44,16 @@ def marks() -> dict[str, Any]:
     return tomllib.loads((PHOTOS / "marks.toml").read_text())
 
 
-def on_the_day(
-    told: "Callable[Concatenate[Teller, P], R]",
-) -> "Callable[Concatenate[Teller, P], R]":
+def on_the_day(told: Tale) -> Tale:
     """Each telling takes a quarter of an hour of the teller's day."""
 
     @wraps(told)
-    def then(teller: "Teller", *args: P.args, **kwargs: P.kwargs) -> R:
+    def then(teller: "Teller", *args: Any, **kwargs: Any) -> Any:
         with standing_at(teller.day, teller.hour):
             teller.hour += 0.25
             return told(teller, *args, **kwargs)
 
-    return then
+    return cast("Tale", then)
 
 
 @dataclass
@@ -105,7 +102,7 @@ class Teller:
     def book(self, name: str, camera: str, story: str, **more: Any) -> Job:
         maker, _, model = camera.partition(" ")
         first, last = name.lower().split()[0], name.lower().split()[-1].replace("-", "")
-        told = {
+        told: dict[str, Any] = {
             "email": f"{first}.{last}@example.{'org' if len(first) % 2 else 'net'}",
             "telephone": _telephone(name),
         }
@@ -187,7 +184,7 @@ class Teller:
     @on_the_day
     def agreed_by_telephone(self, sent: Quote) -> None:
         wanted = [line.pk for line in sent.lines.all() if line.need == "needed"]
-        way = deciding.Decision.Way.TELEPHONE
+        way = Decision.Way.TELEPHONE
         answer = deciding.Answer(
             sent.shown_hash, wanted, sent.job.customer.name, SENTENCE, way, self.owner.name
         )

@@ -110,7 +110,7 @@ class Job(models.Model):
     @property
     def move_words(self) -> str:
         """Whose move it is, in the customer's words."""
-        return stages.MOVE_WORDS[Holder(self.holder)] % {"called": self.customer.called}
+        return str(stages.MOVE_WORDS[Holder(self.holder)] % {"called": self.customer.called})
 
     @property
     def next_words(self) -> str:
