@@ -28,12 +28,12 @@ run: install
 	@$(BIN)/python manage.py run
 
 test: install-dev
-	$(BIN)/pytest -n 2 --dist loadgroup
-	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadgroup
+	$(BIN)/pytest -n 2 --dist loadfile
+	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadfile
 
 test-fast: install-dev
-	$(BIN)/pytest -n 2 --dist loadgroup -m "not browser"
-	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadgroup -m "not browser"
+	$(BIN)/pytest -n 2 --dist loadfile -m "not browser"
+	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadfile -m "not browser"
 
 lint: install-dev
 	$(BIN)/ruff format --check .

@@ -77,21 +77,18 @@ def test_a_folder_that_cannot_be_written_is_told_in_one_line(house):
 
 
 @pytest.mark.slow
-@pytest.mark.xdist_group("installed")
 def test_a_second_start_has_nothing_to_do(installed):
     start(installed)
     assert start(installed).stdout == ""
 
 
 @pytest.mark.slow
-@pytest.mark.xdist_group("installed")
 def test_a_changed_lock_file_is_installed(installed):
     (installed / "requirements.txt").write_text("# still nothing, said otherwise\n")
     assert "Installing" in start(installed).stdout
 
 
 @pytest.mark.slow
-@pytest.mark.xdist_group("installed")
 def test_an_installation_cut_short_is_taken_up_again(installed):
     (installed / ".venv" / "installed.txt").unlink()
     shutil.rmtree(installed / ".venv" / "lib")
@@ -106,7 +103,6 @@ def test_an_installation_cut_short_is_taken_up_again(installed):
 
 
 @pytest.mark.slow
-@pytest.mark.xdist_group("installed")
 def test_a_package_that_does_not_match_its_hash_is_refused_and_leaves_no_stamp(installed):
     wheel = installed / "liar-1.0-py3-none-any.whl"
     wheel.write_bytes(b"not what was locked")

@@ -18,7 +18,7 @@ import pytest
 from tests.portal.fresh import environment, python
 from tests.services import ROOT, free_port, wait_until
 
-pytestmark = [pytest.mark.slow, pytest.mark.worker, pytest.mark.xdist_group("house")]
+pytestmark = [pytest.mark.slow, pytest.mark.worker]
 
 
 class House:
