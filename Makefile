@@ -39,7 +39,7 @@ lint: install-dev
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
 	DEBUG=1 $(BIN)/mypy
-	$(BIN)/djlint --check --lint --quiet templates
+	$(BIN)/djlint --lint --quiet templates
 	$(BIN)/lint-imports
 	$(PRODUCTION) $(BIN)/python manage.py makemigrations --check --dry-run
 	$(PRODUCTION) $(BIN)/python manage.py check --deploy --fail-level WARNING
