@@ -22,7 +22,7 @@ from pathlib import Path
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import SystemCheckError
-from django.db import connections
+from django.db import connections, transaction
 
 from portal import broker, celery_app, state
 from portal.house import House, open_log
@@ -129,16 +129,24 @@ def migrate() -> None:
 def furnish(say: Say) -> bool:
     """Loads the demo into an empty workshop where it is wanted. Answers whether this workshop is the demo."""
     marker = settings.VAR_DIR / "demo"
-    if marker.exists() and not settings.DEMO:
+    if is_empty():
+        marker.unlink(missing_ok=True)
+        if settings.DEMO:
+            say("Setting up the demo workshop. This happens once.")
+            load_demo(marker)
+    elif marker.exists() and not settings.DEMO:
         raise CannotRun(
             f"{settings.VAR_DIR} holds the demo workshop. For one of your own choose another folder: "
             "make run DEMO=0 VAR_DIR=..."
         )
-    if settings.DEMO and is_empty():
-        say("Setting up the demo workshop. This happens once.")
+    return marker.exists()
+
+
+def load_demo(marker: Path) -> None:
+    """All of it or nothing: half a demo would look like somebody's workshop the next time."""
+    with transaction.atomic():
         call_command("load_demo", verbosity=0)
         marker.touch()
-    return marker.exists()
 
 
 def is_empty() -> bool:
