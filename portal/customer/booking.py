@@ -24,6 +24,7 @@ BOOKED = "booked"  # session key: what this browser booked last, {"once": the fo
 AN_HOUR, A_DAY = 3600, 86400
 MOST_AN_HOUR = 10  # bookings from one network
 MOST_PHOTOS_AN_HOUR = 60
+PARTS = {"basket": "customer/book.html#basket", "kept": "customer/book.html#kept"}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -95,19 +96,25 @@ def _as_typed(form: BookingForm) -> BookingForm:
 
 
 def _too_many(request: HttpRequest, form: BookingForm) -> HttpResponse:
-    form.add_error(None, _("Many bookings came from your network in this hour. Wait a while, then press once more."))
+    form.add_error(
+        None, _("Many bookings came from your network in this hour. Wait a while, then press once more.")
+    )
     return _form(request, form, status=429)
 
 
-def _form(request: HttpRequest, form: BookingForm, problems: list[str] | None = None, status: int = 200) -> HttpResponse:
+def _form(
+    request: HttpRequest, form: BookingForm, problems: list[str] | None = None, status: int = 200
+) -> HttpResponse:
     kept = basket.in_basket(request)
     shown = {
         "form": form,
-        "photos": [(photo, picture(photo, alt=photo.file_name) if photo.state == "ready" else None) for photo in kept],
+        "photos": [
+            (photo, picture(photo, alt=photo.file_name) if photo.state == "ready" else None) for photo in kept
+        ],
         "developing": any(photo.state == "processing" for photo in kept),
         "room": basket.MOST - len(kept),
         "problems": problems or [],
         "accept": uploads.ACCEPT,
     }
-    template = "customer/book.html#basket" if request.htmx.target == "basket" else "customer/book.html"  # type: ignore[attr-defined]
-    return render(request, template, shown, status=status)
+    target = request.htmx.target  # type: ignore[attr-defined]
+    return render(request, PARTS.get(target, "customer/book.html"), shown, status=status)

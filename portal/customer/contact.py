@@ -45,7 +45,9 @@ def _change(request: HttpRequest, job: Job) -> HttpResponse:
 
 def _new_link(request: HttpRequest, job: Job) -> HttpResponse:
     if not limits.take(f"link:{job.pk}", 3, 3600):
-        return _said(request, job, _("We have sent you three links in this hour. Please look for them in your post."))
+        return _said(
+            request, job, _("We have sent you three links in this hour. Please look for them in your post.")
+        )
     ask_for_link(job, request.actor)  # type: ignore[attr-defined]
     return _said(request, job, _("A letter with a new link is on its way to you."))
 

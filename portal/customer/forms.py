@@ -54,7 +54,9 @@ class BookingForm(forms.Form):
         label=_lazy("What did you notice?"),
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 5}),
-        help_text=_lazy("In your own words: what it did, and what you did just before. If you have a question, ask it here."),
+        help_text=_lazy(
+            "In your own words: what it did, and what you did just before. If you have a question, ask it here."
+        ),
         error_messages={"required": _lazy("Tell us what you noticed. A sentence is enough.")},
     )
     noticed_when = forms.CharField(
@@ -90,7 +92,9 @@ class BookingForm(forms.Form):
         help_text=_lazy("Your private link comes here. There is no password to remember."),
         error_messages={
             "required": _lazy("Write your e-mail address. Your private link is sent there."),
-            "invalid": _lazy("This does not look like an e-mail address. It needs an @ and a name behind it."),
+            "invalid": _lazy(
+                "This does not look like an e-mail address. It needs an @ and a name behind it."
+            ),
         },
     )
     telephone = forms.CharField(
@@ -118,12 +122,18 @@ class BookingForm(forms.Form):
     def clean_telephone(self) -> str:
         telephone: str = self.cleaned_data["telephone"]
         if telephone and sum(letter.isdigit() for letter in telephone) < 5:
-            raise forms.ValidationError(_("This does not look like a telephone number. Leave it empty if you like."))
+            raise forms.ValidationError(
+                _("This does not look like a telephone number. Leave it empty if you like.")
+            )
         return telephone
 
     def clean(self) -> dict[str, Any]:
         told = super().clean() or self.cleaned_data
-        if told.get("return_by") == ReturnBy.POST and not told.get("address") and "address" not in self.errors:
+        if (
+            told.get("return_by") == ReturnBy.POST
+            and not told.get("address")
+            and "address" not in self.errors
+        ):
             self.add_error("address", _("Write the address where we send it, or choose to collect it."))
         return told
 

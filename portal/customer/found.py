@@ -53,7 +53,9 @@ def read(job: Job, shown: Iterable[Photo], may_ask: bool) -> list[Found]:
 
 def words_met(found: Iterable[Found]) -> list[Word]:
     """The glossary of the page: every word that one of its explanations links to, once, in alphabetical order."""
-    told = [word for each in found if not each.is_withdrawn for word in each.finding.shown.get("glossary", [])]
+    told = [
+        word for each in found if not each.is_withdrawn for word in each.finding.shown.get("glossary", [])
+    ]
     words = {word["key"]: Word(**word) for word in told}
     return sorted(words.values(), key=lambda word: word.word.lower())
 

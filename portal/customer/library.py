@@ -13,10 +13,17 @@ from portal.access import for_everyone
 @for_everyone
 def library(request: HttpRequest) -> HttpResponse:
     shelves = [
-        (mechanism.label, [(entry, entry.sample()) for entry in entries().values() if entry.mechanism == mechanism])
+        (
+            mechanism.label,
+            [(entry, entry.sample()) for entry in entries().values() if entry.mechanism == mechanism],
+        )
         for mechanism in Mechanism
     ]
-    return render(request, "customer/library.html", {"shelves": [shelf for shelf in shelves if shelf[1]], "here": "library"})
+    return render(
+        request,
+        "customer/library.html",
+        {"shelves": [shelf for shelf in shelves if shelf[1]], "here": "library"},
+    )
 
 
 @require_safe

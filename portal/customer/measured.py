@@ -40,7 +40,8 @@ class Measured:
 def read(job: Job) -> Measured | None:
     """What was measured on a job, or None. One query."""
     readings = {
-        (time.mark, time.after_work): shutter.reading(time.mark, time.measured_us) for time in job.shutter_times.all()
+        (time.mark, time.after_work): shutter.reading(time.mark, time.measured_us)
+        for time in job.shutter_times.all()
     }
     if not readings:
         return None

@@ -56,7 +56,9 @@ def subject_of(job: Job, about: str) -> Subject:
 
 def _sent(request: HttpRequest, job: Job, form: QuestionForm, subject: Subject) -> bool:
     if not limits.take(f"ask:{job.pk}", MOST_AN_HOUR, 3600):
-        form.add_error("text", _("That was a lot of questions in one hour. Wait a while, then send this one."))
+        form.add_error(
+            "text", _("That was a lot of questions in one hour. Wait a while, then send this one.")
+        )
         return False
     try:
         ask(job, form.cleaned_data["text"], request.actor, str(form.cleaned_data["once"]), subject)  # type: ignore[attr-defined]
@@ -67,11 +69,17 @@ def _sent(request: HttpRequest, job: Job, form: QuestionForm, subject: Subject) 
 
 
 def _at_the_line(request: HttpRequest, form: QuestionForm, line: Line) -> HttpResponse:
-    shown = {"line": line, "text_wrong": " ".join(form.errors.get("text", [])), "typed": request.POST.get("text", "")}
+    shown = {
+        "line": line,
+        "text_wrong": " ".join(form.errors.get("text", [])),
+        "typed": request.POST.get("text", ""),
+    }
     return render(request, "customer/quote/ask.html", shown, status=422)
 
 
-def _page(request: HttpRequest, job: Job, form: QuestionForm, subject: Subject, status: int = 200) -> HttpResponse:
+def _page(
+    request: HttpRequest, job: Job, form: QuestionForm, subject: Subject, status: int = 200
+) -> HttpResponse:
     shown = {
         "job": job,
         "theirs": is_theirs(request),

@@ -45,7 +45,9 @@ def my_total(request: HttpRequest, job: Job) -> HttpResponse:
 
 
 def _answer(request: HttpRequest, job: Job) -> HttpResponse:
-    quote = job.quotes.exclude(state=Quote.State.DRAFT).filter(pk=_number(request.POST.get("quote", ""))).first()
+    quote = (
+        job.quotes.exclude(state=Quote.State.DRAFT).filter(pk=_number(request.POST.get("quote", ""))).first()
+    )
     if quote is None:
         return _outcome(request, job, deciding.Replaced(None))
     if offer.state_of(quote) != "open":
@@ -96,7 +98,9 @@ def _thanks(job: Job, decision: Decision) -> str:
 
 
 def _replaced() -> str:
-    return _("While you were reading, we changed the quote. Nothing was agreed. This is how it stands now; please look once more.")
+    return _(
+        "While you were reading, we changed the quote. Nothing was agreed. This is how it stands now; please look once more."
+    )
 
 
 def _as_chosen(form: QuoteForm, quote: Quote, lines: list[Line]) -> QuoteForm:
@@ -108,7 +112,12 @@ def _as_chosen(form: QuoteForm, quote: Quote, lines: list[Line]) -> QuoteForm:
 
 
 def _page(
-    request: HttpRequest, job: Job, quote: Quote | None, form: QuoteForm | None = None, said: str = "", status: int = 200
+    request: HttpRequest,
+    job: Job,
+    quote: Quote | None,
+    form: QuoteForm | None = None,
+    said: str = "",
+    status: int = 200,
 ) -> HttpResponse:
     shown: dict[str, Any] = {"job": job, "theirs": is_theirs(request), "said": said, "state": "none"}
     if quote is not None:

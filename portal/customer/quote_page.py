@@ -67,7 +67,9 @@ def reckon(quote: Quote, lines: list[Line], yes: Collection[int], choosing: bool
     most = total_of(quote, lines).gross
     drawn = None
     if choosing and least < most:
-        drawn = scale.money(min(least, total.gross), most, lambda minor: money.show(minor, quote.currency), total.gross)
+        drawn = scale.money(
+            min(least, total.gross), most, lambda minor: money.show(minor, quote.currency), total.gross
+        )
     return Reckoning(
         rows=[(line.title, line.price) for line in wanted],
         total=total,

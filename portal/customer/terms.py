@@ -11,10 +11,16 @@ def sentence() -> str:
 def terms() -> list[str]:
     """What is ticked. General words of the workshop; the law where the customer lives goes before them."""
     return [
-        _("We do what you said yes to, for the price on the line. If we find something new, we stop and ask before it costs more."),
+        _(
+            "We do what you said yes to, for the price on the line. If we find something new, we stop and ask before it costs more."
+        ),
         _("You pay when the work is done, before it goes home."),
-        _("Until the work begins you can change your mind. The examination and the post are then still to be paid."),
-        _("We stand by the work for the months named on each line. Your rights by law are yours besides, whatever is written here."),
+        _(
+            "Until the work begins you can change your mind. The examination and the post are then still to be paid."
+        ),
+        _(
+            "We stand by the work for the months named on each line. Your rights by law are yours besides, whatever is written here."
+        ),
     ]
 
 

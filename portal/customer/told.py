@@ -112,7 +112,9 @@ def _arrived(told: Told, entry: Entry, data: dict[str, Any]) -> None:
 
 
 def _tested(told: Told, entry: Entry, data: dict[str, Any]) -> None:
-    told.tests = [Tested(str(Proof.Test(each["test"]).label), each["content"], each["note"]) for each in data["tests"]]
+    told.tests = [
+        Tested(str(Proof.Test(each["test"]).label), each["content"], each["note"]) for each in data["tests"]
+    ]
 
 
 def _decided(told: Told, entry: Entry, data: dict[str, Any]) -> None:

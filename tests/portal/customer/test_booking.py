@@ -216,5 +216,12 @@ def test_after_ten_bookings_in_an_hour_a_network_has_to_wait_and_nothing_typed_i
 
 def test_the_form_names_every_field_it_asks(nobody):
     words = words_of(nobody.get(BOOK).text)
-    for asked in ("Maker", "Model", "Serial number", "What did you notice?", "Is there film inside?", "Has anybody had it open?"):
+    for asked in (
+        "Maker",
+        "Model",
+        "Serial number",
+        "What did you notice?",
+        "Is there film inside?",
+        "Has anybody had it open?",
+    ):
         assert asked in words

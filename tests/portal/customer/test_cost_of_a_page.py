@@ -27,13 +27,20 @@ def fill(cast, job: Job, n: int) -> None:
     for each in range(n):
         posted = cast.post_finding(job, f"Finding {each}")
         finding.correct(
-            posted, finding.Draft("lens", "seen", "explains", "pictures", f"Finding {each} again"), "Looked.", cast.technician
+            posted,
+            finding.Draft("lens", "seen", "explains", "pictures", f"Finding {each} again"),
+            "Looked.",
+            cast.technician,
         )
         for purpose in ("finding", "arrival", "story"):
-            photo = Photo.objects.create(job=job, purpose=purpose, finding=posted if purpose == "finding" else None)
+            photo = Photo.objects.create(
+                job=job, purpose=purpose, finding=posted if purpose == "finding" else None
+            )
             photo_is_ready(photo, width=1200, height=900, sizes={"400": "ab/a.jpg", "800": "ab/b.jpg"})
             photo.refresh_from_db()
-            describe_photo(photo, caption="c", finding=photo.finding, rings=[Ring(1, 300, 300), Ring(2, 600, 600)])
+            describe_photo(
+                photo, caption="c", finding=photo.finding, rings=[Ring(1, 300, 300), Ring(2, 600, 600)]
+            )
         asked = asking.ask(job, f"Question {each}", Actor.customer(job.customer), f"{job.ref}-{each}")
         asking.answer(asked, "Yes.", cast.technician)
     for mark in ["1", "1/2", "1/4"][:n]:
@@ -41,7 +48,9 @@ def fill(cast, job: Job, n: int) -> None:
 
 
 def queries_of(visitor, job: Job, page: str) -> int:
-    with CaptureQueriesContext(connection, ) as caught:
+    with CaptureQueriesContext(
+        connection,
+    ) as caught:
         assert visitor.get(to(page, job)).status_code == 200
     return len(caught)
 
@@ -91,9 +100,13 @@ def test_the_first_view_of_a_typical_job_fits_one_round_trip(cast, as_customer):
     for key in ("counter/stops-at-one-number", "lens/haze-inside"):
         posted = cast.post_finding(job, get(key).title, explanation=key, facts=examples(get(key).fields))
         photo = Photo.objects.create(job=job, purpose="finding", finding=posted)
-        photo_is_ready(photo, width=1200, height=900, sizes={w: f"ab/{w}.jpg" for w in ("400", "800", "1200")})
+        photo_is_ready(
+            photo, width=1200, height=900, sizes={w: f"ab/{w}.jpg" for w in ("400", "800", "1200")}
+        )
         photo.refresh_from_db()
-        describe_photo(photo, caption="On our bench.", finding=posted, rings=[Ring(1, 300, 300), Ring(2, 600, 600)])
+        describe_photo(
+            photo, caption="On our bench.", finding=posted, rings=[Ring(1, 300, 300), Ring(2, 600, 600)]
+        )
     fill(cast, job, 1)
     cast.post_finding(job, "The rangefinder is right", certainty="ruled_out", bearing="clears", effect="know")
     cast._examine_and_quote(job)

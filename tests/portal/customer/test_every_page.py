@@ -44,7 +44,9 @@ def test_staff_read_every_page_without_its_forms(cast, as_staff, page):
 def test_staff_cannot_act_in_the_customers_name(cast, as_staff):
     job = cast.job_at(Stage.QUOTED)
     for page in ("my_quote", "my_total", "my_questions", "my_leave", "my_posted", "my_claim", "my_settings"):
-        response = as_staff(cast.owner_user).post(reverse(page, args=[job.shown_ref]), {"text": "x", "name": "x"})
+        response = as_staff(cast.owner_user).post(
+            reverse(page, args=[job.shown_ref]), {"text": "x", "name": "x"}
+        )
         assert response.status_code == 403
     job.refresh_from_db()
     assert job.stage == Stage.QUOTED

@@ -19,11 +19,18 @@ def read(as_customer, job) -> str:
 
 
 def ready_photo(job, finding=None, rings=(), **more) -> Photo:
-    photo = Photo.objects.create(job=job, finding=finding, purpose="finding" if finding else "arrival", **more)
+    photo = Photo.objects.create(
+        job=job, finding=finding, purpose="finding" if finding else "arrival", **more
+    )
     photo_is_ready(photo, width=1200, height=900, sizes={"400": "ab/a.jpg", "800": "ab/b.jpg"})
     photo.refresh_from_db()
     if rings:
-        describe_photo(photo, caption="Under the cover", finding=finding, rings=[Ring(n, *at) for n, at in enumerate(rings, 1)])
+        describe_photo(
+            photo,
+            caption="Under the cover",
+            finding=finding,
+            rings=[Ring(n, *at) for n, at in enumerate(rings, 1)],
+        )
     return photo
 
 
@@ -73,7 +80,10 @@ def test_there_is_at_most_one_button(cast, as_customer, stage, button):
 
 def test_the_story_and_its_answer_stand_together(cast, as_customer):
     words = words_of(read(as_customer, cast.job_at(Stage.QUOTED)))
-    assert "You asked “I pushed the lever a bit harder and then it went slack. Did I break it?” No. A loose screw" in words
+    assert (
+        "You asked “I pushed the lever a bit harder and then it went slack. Did I break it?” No. A loose screw"
+        in words
+    )
 
 
 def test_a_story_without_a_question_was_told_not_asked(cast, as_customer):
@@ -95,7 +105,10 @@ def test_findings_stand_worst_first_and_withdrawn_ones_last(cast, as_customer):
     cast.post_finding(job, "The lens is hazy", effect="pictures")
     finding.withdraw_finding(gone, "It was dust.", cast.technician)
     page = read(as_customer, job)
-    places = [page.index(f">{title}</h3>") for title in ("The lens is hazy", "The covering has shrunk", "The seals are sticky")]
+    places = [
+        page.index(f">{title}</h3>")
+        for title in ("The lens is hazy", "The covering has shrunk", "The seals are sticky")
+    ]
     assert places == sorted(places)
     assert "We took this back. It was dust." in words_of(page)
 
@@ -112,7 +125,12 @@ def test_a_finding_that_was_never_posted_is_not_there_nor_its_photograph(cast, a
 def test_a_correction_shows_what_it_said_before_and_why(cast, as_customer):
     job = cast.job_at(Stage.EXAMINING)
     said = cast.post_finding(job, "One screw is torn", text="The slot is torn.")
-    finding.correct(said, finding.Draft("body", "seen", "earlier", "know", "Two screws are torn"), "We looked again.", cast.technician)
+    finding.correct(
+        said,
+        finding.Draft("body", "seen", "earlier", "know", "Two screws are torn"),
+        "We looked again.",
+        cast.technician,
+    )
     words = words_of(read(as_customer, job))
     assert "Two screws are torn" in words
     assert "We looked again. What it said before One screw is torn Seen." in words
@@ -184,7 +202,9 @@ def test_a_lapsed_quote_can_be_asked_for_again(cast, as_customer):
 
 def test_a_part_that_is_awaited_is_named_with_its_day(cast, as_customer):
     job = cast.job_at(Stage.AGREED)
-    working.await_part(job, "Rewind fork", cast.technician, expected_on=timezone.localdate() + timedelta(days=9))
+    working.await_part(
+        job, "Rewind fork", cast.technician, expected_on=timezone.localdate() + timedelta(days=9)
+    )
     assert "Rewind fork: ordered on" in read(as_customer, job)
     working.part_came(job, cast.technician)
     assert "Rewind fork: ordered on" not in read(as_customer, job)
@@ -229,7 +249,14 @@ def test_the_claims_and_the_covers_stand_on_the_page_of_a_job_that_is_home(cast,
 
 def test_a_photograph_that_could_not_be_read_is_named_to_the_one_who_sent_it(cast, as_customer):
     job = cast.book()
-    Photo.objects.create(job=job, purpose="story", by_kind="customer", file_name="blurred.jpg", state="failed", problem="Cut off.")
+    Photo.objects.create(
+        job=job,
+        purpose="story",
+        by_kind="customer",
+        file_name="blurred.jpg",
+        state="failed",
+        problem="Cut off.",
+    )
     assert "blurred.jpg : Cut off." in words_of(read(as_customer, job))
 
 

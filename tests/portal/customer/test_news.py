@@ -20,7 +20,9 @@ def job(cast):
 
 
 def news(visitor, job, etag="", since=0, photos=0):
-    return visitor.get(to("my_news", job), {"since": since, "photos": photos}, headers=HTMX | {"If-None-Match": etag})
+    return visitor.get(
+        to("my_news", job), {"since": since, "photos": photos}, headers=HTMX | {"If-None-Match": etag}
+    )
 
 
 def test_nothing_new_costs_two_queries_and_sends_nothing(as_customer, job, django_assert_max_num_queries):

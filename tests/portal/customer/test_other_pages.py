@@ -22,7 +22,9 @@ def once() -> str:
 def test_a_question_goes_to_the_bench(cast, as_customer):
     job = cast.job_at(Stage.EXAMINING)
     visitor = as_customer(job)
-    page = follow(visitor, visitor.post(to("my_questions", job), {"text": "Is my film lost?", "once": once()}))
+    page = follow(
+        visitor, visitor.post(to("my_questions", job), {"text": "Is my film lost?", "once": once()})
+    )
     assert "Your question is at the bench." in page
     assert "Is my film lost?" in page
     assert Question.objects.get().job == job
@@ -54,7 +56,9 @@ def test_a_question_can_be_about_a_finding(cast, as_customer):
     job = cast.job_at(Stage.EXAMINING)
     found = cast.post_finding(job)
     about = f"finding-{found.pk}"
-    assert "About: A screw had dropped" in as_customer(job).get(to("my_questions", job), {"about": about}).text
+    assert (
+        "About: A screw had dropped" in as_customer(job).get(to("my_questions", job), {"about": about}).text
+    )
     as_customer(job).post(to("my_questions", job), {"text": "How?", "about": about, "once": once()})
     assert Question.objects.get().finding == found
 
@@ -85,12 +89,17 @@ def test_telephone_address_and_letters_can_be_changed(cast, as_customer):
     typed = {"telephone": "01632 960999", "address": "9 High Street"}
     as_customer(job).post(to("my_settings", job), typed)
     job.customer.refresh_from_db()
-    assert (job.customer.telephone, job.customer.address, job.customer.wants_progress) == (*typed.values(), False)
+    assert (job.customer.telephone, job.customer.address, job.customer.wants_progress) == (
+        *typed.values(),
+        False,
+    )
 
 
 def test_a_bad_telephone_number_is_said_and_the_rest_kept(cast, as_customer):
     job = cast.book()
-    response = as_customer(job).post(to("my_settings", job), {"telephone": "ring me", "address": "9 High Street"})
+    response = as_customer(job).post(
+        to("my_settings", job), {"telephone": "ring me", "address": "9 High Street"}
+    )
     assert response.status_code == 422
     assert "9 High Street" in response.text
     job.customer.refresh_from_db()
@@ -137,10 +146,16 @@ def test_before_it_is_sent_calling_it_off_costs_nothing(cast, as_customer):
 def test_a_typed_name_confirms_it_and_the_journal_keeps_it(cast, as_customer):
     job = cast.job_at(Stage.QUOTED)
     visitor = as_customer(job)
-    page = follow(visitor, visitor.post(to("my_leave", job), {"name": "Orla M. Fennimore", "because": "Too dear"}))
+    page = follow(
+        visitor, visitor.post(to("my_leave", job), {"name": "Orla M. Fennimore", "because": "Too dear"})
+    )
     assert "It is done as you asked." in page
     entry = job.entries.get(kind=Kind.WITHDRAWN)
-    assert (entry.by_name, entry.data["because"], entry.data["cost"]) == ("Orla M. Fennimore", "Too dear", 3700)
+    assert (entry.by_name, entry.data["because"], entry.data["cost"]) == (
+        "Orla M. Fennimore",
+        "Too dear",
+        3700,
+    )
 
 
 def test_without_a_name_nothing_happens_and_the_reason_is_kept(cast, as_customer):

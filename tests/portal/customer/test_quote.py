@@ -74,7 +74,9 @@ def test_the_sum_that_is_swapped_is_a_piece_of_the_whole_page(visitor, job, sent
 
 
 def test_working_it_out_without_scripts_changes_nothing_and_keeps_everything(visitor, job, sent):
-    response = visitor.post(to("my_total", job), answer_typed(sent, ["needed", "optional"], name="Orla F", terms=""))
+    response = visitor.post(
+        to("my_total", job), answer_typed(sent, ["needed", "optional"], name="Orla F", terms="")
+    )
     assert response.status_code == 200
     assert chosen_in(response.text, f"line-{line(sent, 'optional').pk}") == "yes"
     assert "Together £139" in words_of(response.text)
@@ -206,7 +208,9 @@ def test_an_answer_by_telephone_says_who_noted_it(cast, visitor, job, sent):
     from jobs.actions import deciding
 
     yes = [line(sent, "needed").pk]
-    said = deciding.Answer(sent.shown_hash, yes, "Orla Fennimore", "Yes.", Decision.Way.TELEPHONE, "Jory Pell")
+    said = deciding.Answer(
+        sent.shown_hash, yes, "Orla Fennimore", "Yes.", Decision.Way.TELEPHONE, "Jory Pell"
+    )
     deciding.decide(sent, said, cast.technician)
     assert "answered by telephone" in visitor.get(to("my_quote", job)).text
 
@@ -217,9 +221,16 @@ def test_a_quote_that_was_taken_back_says_so(cast, visitor, job, sent):
     assert visitor.post(to("my_quote", job), answer_typed(sent)).status_code == 409
 
 
-def test_a_finding_that_was_corrected_after_the_quote_keeps_the_words_of_the_evidence(cast, visitor, job, sent):
+def test_a_finding_that_was_corrected_after_the_quote_keeps_the_words_of_the_evidence(
+    cast, visitor, job, sent
+):
     said = job.findings.get()
-    finding.correct(said, finding.Draft("transport", "seen", "explains", "stops", "Two screws"), "Found another.", cast.technician)
+    finding.correct(
+        said,
+        finding.Draft("transport", "seen", "explains", "stops", "Two screws"),
+        "Found another.",
+        cast.technician,
+    )
     page = visitor.get(to("my_quote", job)).text
     assert "A screw had dropped among the gears" in page
     assert "(changed since; see your page)" in page
