@@ -4,6 +4,7 @@ Needs the `povray` program, numpy and Pillow. Used when a picture is changed, ne
 Each scene is rendered in linear light, then twice more as plain fog, from which the distance of every pixel follows.
 With the distance we blur as a lens would, add the lens's faults and the film's grain, and write a small JPEG.
 """
+
 from __future__ import annotations
 
 import argparse
@@ -39,14 +40,29 @@ def povray(scene: Path, size: tuple[int, int], declares: list[str], extra: list[
     """Render one pass to 16-bit linear PPM and give the picture and what the scene printed."""
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder) / "pass.ppm"
-        words = ["nice", "-n", "10", "povray", f"+I{scene}", f"+O{out}", "+FP16", "File_Gamma=1.0", "-D", "-GS",
-                 f"+L{HERE}", f"+W{size[0]}", f"+H{size[1]}", *[f"Declare={d}" for d in declares], *extra]
+        words = [
+            "nice",
+            "-n",
+            "10",
+            "povray",
+            f"+I{scene}",
+            f"+O{out}",
+            "+FP16",
+            "File_Gamma=1.0",
+            "-D",
+            "-GS",
+            f"+L{HERE}",
+            f"+W{size[0]}",
+            f"+H{size[1]}",
+            *[f"Declare={d}" for d in declares],
+            *extra,
+        ]
         run = subprocess.run(words, capture_output=True, text=True, check=False)
         if run.returncode:
-            sys.exit(run.stderr[run.stderr.find('[Parsing') :])
+            sys.exit(run.stderr[run.stderr.find("[Parsing") :])
         raw = out.read_bytes()
     count = size[0] * size[1] * 3
-    data = np.frombuffer(raw[-2 * count:], ">u2").reshape(size[1], size[0], 3)
+    data = np.frombuffer(raw[-2 * count :], ">u2").reshape(size[1], size[0], 3)
     return data.astype(np.float32) / 65535, run.stderr
 
 
@@ -73,7 +89,7 @@ def distance(scene: Path, size: tuple[int, int], declares: list[str], told: Told
 def disc(radius: float) -> np.ndarray:
     """The blur a round iris makes, with a soft edge of one pixel."""
     reach = int(np.ceil(radius)) + 1
-    down, across = np.mgrid[-reach:reach + 1, -reach:reach + 1]
+    down, across = np.mgrid[-reach : reach + 1, -reach : reach + 1]
     kernel = np.clip(radius + 0.5 - np.hypot(across, down), 0, 1)
     return np.asarray(kernel / kernel.sum(), np.float32)
 
@@ -86,8 +102,13 @@ def smear(picture: np.ndarray, radius: float) -> np.ndarray:
     pad = kernel.shape[0] // 2 + 1
     wide = np.pad(picture, ((pad, pad), (pad, pad), (0, 0)), mode="reflect")
     shape = wide.shape[:2]
-    cast = np.fft.rfft2(np.roll(np.pad(kernel, ((0, shape[0] - kernel.shape[0]), (0, shape[1] - kernel.shape[1]))),
-                                (-(kernel.shape[0] // 2), -(kernel.shape[1] // 2)), (0, 1)))
+    cast = np.fft.rfft2(
+        np.roll(
+            np.pad(kernel, ((0, shape[0] - kernel.shape[0]), (0, shape[1] - kernel.shape[1]))),
+            (-(kernel.shape[0] // 2), -(kernel.shape[1] // 2)),
+            (0, 1),
+        )
+    )
     layers = [np.fft.irfft2(np.fft.rfft2(wide[:, :, c]) * cast, shape) for c in range(picture.shape[2])]
     return np.stack(layers, 2)[pad:-pad, pad:-pad].astype(np.float32)
 
@@ -106,7 +127,9 @@ def lens_blur(picture: Picture, depth: np.ndarray, told: Told, steps: int = 18) 
         radius, after = abs((far + near) / 2), abs((near + next_edge) / 2)
         stack = np.concatenate([picture * inside, inside, (signed <= far).astype(np.float32)[:, :, None]], 2)
         spread = smear(stack, radius)
-        beneath = smear(stack[:, :, :4], max(radius, after) + 2)  # reaches under the soft edge of the next layer
+        beneath = smear(
+            stack[:, :, :4], max(radius, after) + 2
+        )  # reaches under the soft edge of the next layer
         colour = np.where(spread[:, :, 3:4] > 0.03, tint(spread), tint(beneath))
         alpha = np.where(beneath[:, :, 3:4] > 1e-3, np.clip(spread[:, :, 4:], 0, 1), 0)
         result = result * (1 - alpha) + np.minimum(colour, 4) * alpha
@@ -124,7 +147,7 @@ def layer_edges(signed: np.ndarray, steps: int) -> np.ndarray:
     grid = np.linspace(-1, 1, 2 * steps + 1)
     reach = max(abs(top), abs(low), 1.0)
     edges = np.sign(grid) * np.abs(grid) ** 1.6 * reach
-    kept = [edge for edge in edges if low < edge < top and abs(edge) > 0.02 * reach ** 0.2]
+    kept = [edge for edge in edges if low < edge < top and abs(edge) > 0.02 * reach**0.2]
     return np.array([top, *sorted(kept, reverse=True), low])
 
 
@@ -153,10 +176,15 @@ def tone(picture: Picture) -> np.ndarray:
 def lens_faults(picture: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """Darker corners, a trace of colour at the rim, grain that is stronger in the mid-tones."""
     height, width = picture.shape[:2]
-    down, across = np.mgrid[-1:1:height * 1j, -1:1:width * 1j]
-    round_off = 1 - 0.26 * np.clip((across ** 2 + (down * height / width) ** 2) / 1.56, 0, 1) ** 1.3
-    shifted = np.stack([magnify(picture[:, :, 0], 1.0012), magnify(picture[:, :, 1], 1.0006), picture[:, :, 2]], 2)
-    noise = rng.normal(0, 1, (height, width, 1)).astype(np.float32) * 0.7 + rng.normal(0, 1, (height, width, 3)) * 0.3
+    down, across = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j]
+    round_off = 1 - 0.26 * np.clip((across**2 + (down * height / width) ** 2) / 1.56, 0, 1) ** 1.3
+    shifted = np.stack(
+        [magnify(picture[:, :, 0], 1.0012), magnify(picture[:, :, 1], 1.0006), picture[:, :, 2]], 2
+    )
+    noise = (
+        rng.normal(0, 1, (height, width, 1)).astype(np.float32) * 0.7
+        + rng.normal(0, 1, (height, width, 3)) * 0.3
+    )
     soft = smear(noise.astype(np.float32), 0.8)
     level = shifted.mean(2, keepdims=True)
     grain = soft * (0.006 + 0.020 * np.sqrt(np.clip(level * (1 - level), 0, 1)))
@@ -192,7 +220,7 @@ def enlarge(picture: np.ndarray, size: tuple[int, int]) -> np.ndarray:
 
 def make(name: str, draft: bool) -> Told:
     """Make one photograph; a draft is small, rough and kept out of the demo."""
-    scene, declares = scene_of(name)
+    scene, declares, _ = scenes()[name]
     size, final = ((400, 300), (400, 300)) if draft else ((1120, 840), (1600, 1200))
     picture, printed = povray(scene, size, declares, ["-A"] if draft else ["+A0.2", "+AM2", "+R2"])
     told = read_told(printed)
@@ -205,20 +233,39 @@ def make(name: str, draft: bool) -> Told:
     return told
 
 
-def scene_of(name: str) -> tuple[Path, list[str]]:
-    """The scene file, and for a second picture from the same scene the switch that its first line names."""
+def scenes() -> dict[str, tuple[Path, list[str], str]]:
+    """Each photograph's scene file, its switch and its note, from the `// photo name SWITCH=n : note` lines."""
+    found: dict[str, tuple[Path, list[str], str]] = {}
     for scene in sorted(HERE.glob("*.pov")):
-        for line in scene.read_text().splitlines():
-            found = re.match(rf"// photo {re.escape(name)}\b *(\S*=\S*)? *: (.+)", line)
-            if found:
-                return scene, [found[1]] if found[1] else []
-    sys.exit(f"no scene makes {name}")
+        for name, switch, note in re.findall(r"^// photo (\S+) *(\S+=\S+)? *: (.+)$", scene.read_text(), re.M):
+            found[name] = (scene, [switch] if switch else [], note)
+    return found
+
+
+def write_marks() -> None:
+    """Write marks.toml for the photographs that exist; a thumbnail render is enough to know where a mark falls."""
+    lines = ["# Written by jobs/demo/scenes/render.py --marks. Marks are per mille of the width and of the height.", ""]
+    for name, (scene, switch, note) in sorted(scenes().items()):
+        if not (PHOTOS / f"{name}.jpg").exists():
+            continue
+        _, printed = povray(scene, (40, 30), [*switch, "FOG=0"], ["-A"])
+        marks = ", ".join(f"{word} = [{x}, {y}]" for word, (x, y) in read_told(printed).marks.items())
+        lines += [f"[{name}]", f'note = "{note}"', f"marks = {{ {marks} }}", ""]
+    (PHOTOS / "marks.toml").write_text("\n".join(lines))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--draft", action="store_true", help="small and rough, into the temporary folder")
+    parser.add_argument("--marks", action="store_true", help="only rewrite marks.toml (done by itself when all are remade)")
+    parser.add_argument("names", nargs="*", help="photographs to remake; none means all")
+    chosen = parser.parse_args()
+    if not chosen.marks:
+        for each in chosen.names or sorted(scenes()):
+            make(each, chosen.draft)
+    if chosen.marks or not (chosen.names or chosen.draft):
+        write_marks()
 
 
 if __name__ == "__main__":
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--draft", action="store_true")
-    parser.add_argument("names", nargs="*")
-    chosen = parser.parse_args()
-    for each in chosen.names:
-        make(each, chosen.draft)
+    main()
