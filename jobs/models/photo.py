@@ -61,6 +61,7 @@ class Photo(models.Model):
 
     class Meta:
         ordering = ["added_at", "pk"]
+        indexes = [models.Index(fields=["state", "added_at"], name="photo_by_state")]
 
     def __str__(self) -> str:
         return self.caption or self.file_name or str(self.uid)
