@@ -45,7 +45,7 @@ class Visitors:
 
     def _console(self, message: ConsoleMessage) -> None:
         if message.type in ("error", "warning") and "Failed to load resource" not in message.text:
-            self.wrongs.append(f"console: {message.text} ({message.location.get('url')})")
+            self.wrongs.append(f"console: {message.text} (on {message.page.url if message.page else ''})")
 
     def _failed(self, request: Request) -> None:
         # A page that is left takes its unfinished requests with it.
@@ -67,9 +67,10 @@ def shoot(page: Page, name: str) -> Path:
     """The whole page, in light and in dark, to var/shots/."""
     SHOTS.mkdir(parents=True, exist_ok=True)
     page.wait_for_load_state()
-    page.screenshot(path=SHOTS / f"{name}.png", full_page=True)
+    # Hiding the caret would leave style="" on every field, which htmx then carries over, against our policy.
+    page.screenshot(path=SHOTS / f"{name}.png", full_page=True, caret="initial")
     page.emulate_media(color_scheme="dark")
-    page.screenshot(path=SHOTS / f"{name}-dark.png", full_page=True)
+    page.screenshot(path=SHOTS / f"{name}-dark.png", full_page=True, caret="initial")
     page.emulate_media(color_scheme="light")
     return SHOTS / f"{name}.png"
 
