@@ -19,7 +19,7 @@ MAX_PIXELS = 60_000_000
 MAX_SIDE = 12_000
 WIDTHS = (400, 800, 1600)
 QUALITY = 82
-FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+FORMATS = ("JPEG", "PNG", "WEBP")  # JPEG opens its two-picture form MPO too; "MPO" by itself is an error to Pillow
 
 
 class Problem(Exception):
@@ -50,7 +50,7 @@ def develop(source: Path, folder: Path, heic: bool) -> dict[str, object]:
             upright = _upright(picture)
     except Problem:
         raise
-    except Image.DecompressionBombError as bomb:
+    except (Image.DecompressionBombError, MemoryError) as bomb:
         raise Problem("large") from bomb
     except Exception as broken:
         raise Problem("unreadable") from broken
@@ -73,12 +73,22 @@ def _upright(picture: "Picture") -> "Picture":
     picture.draft("RGB", (max(WIDTHS) * 2, max(WIDTHS) * 2))
     picture.load()
     profile = picture.info.get("icc_profile")
-    upright = ImageOps.exif_transpose(picture)
+    upright = ImageOps.exif_transpose(_smaller(picture))
     if upright.mode not in ("RGB", "L"):
         upright = _on_white(upright)
     upright = _to_srgb(upright, profile).convert("RGB")
     # A fresh picture with the pixels alone: place, maker, time and thumbnails stay behind.
     return Image.frombytes("RGB", upright.size, upright.tobytes())
+
+
+def _smaller(picture: "Picture") -> "Picture":
+    """Reduced to not less than twice our largest size: what comes after would need several copies of 60 megapixels."""
+    factor = picture.width // (max(WIDTHS) * 2)
+    if factor < 2 or picture.mode not in ("RGB", "RGBA", "L", "LA", "CMYK"):
+        return picture
+    smaller = picture.reduce(factor)
+    smaller.info = picture.info  # holds the orientation
+    return smaller
 
 
 def _on_white(picture: "Picture") -> "Picture":

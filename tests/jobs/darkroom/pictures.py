@@ -55,14 +55,14 @@ TURNS = {
 }
 
 
-def turned(orientation: int) -> bytes:
+def turned(orientation: int, width: int = 640, height: int = 480, kind: str = "JPEG") -> bytes:
     """The four quarters as a phone held in one of eight ways stores them. Upright they are all the same."""
-    picture = quarters()
-    if turn := TURNS.get(orientation):
-        picture = picture.transpose(turn)
+    picture = quarters(width, height)
+    if orientation in TURNS:
+        picture = picture.transpose(TURNS[orientation])
     exif = Image.Exif()
     exif[ORIENTATION] = orientation
-    return saved(picture, exif=exif, quality=95, subsampling=0)
+    return saved(picture, kind, exif=exif, **({"quality": 95, "subsampling": 0} if kind == "JPEG" else {}))
 
 
 def bomb(side: int, height: int | None = None) -> bytes:

@@ -213,18 +213,25 @@ def test_a_kept_finding_comes_back_as_it_was(jory: Client, examined: Job) -> Non
 def test_the_preview_is_what_the_customers_page_shows(
     jory: Client, examined: Job, as_customer: Visitor
 ) -> None:
-    preview = page_of(write(jory, new(examined), "preview", **{**COUNTER, "text": "See (1)."}))
+    said, explained = read_in(
+        page_of(write(jory, new(examined), "preview", **{**COUNTER, "text": "See (1)."}))
+    )
     assert not examined.findings.exists()
     write(jory, new(examined), "post", **{**COUNTER, "text": "See (1)."})
-    theirs = page_of(as_customer(examined).get(reverse("my", args=[examined.ref])))
-    assert said_in(preview) == said_in(theirs)
+    browser = as_customer(examined)
+    their_said, fold = read_in(page_of(browser.get(reverse("my", args=[examined.ref]))))
+    assert said == their_said
+    # Their page fetches the explanation when it is unfolded.
+    address = re.search(r'hx-get="([^"]+)"', " ".join(fold))[1]
+    theirs = page_of(browser.get(address, headers={"HX-Request": "true"})).split()
+    assert " ".join(theirs) in " ".join(explained)
 
 
-def said_in(page: str) -> list[str]:
-    """The words of the finding, without the numbers of its row and the link to ask about it."""
+def read_in(page: str) -> tuple[list[str], list[str]]:
+    """What a finding says on a page, without the number of its row; and its explanation."""
     article = page.split('<article class="find')[1].split(">", 1)[1].split("</article>")[0]
-    article = re.sub(r"(finding|explained)-\d+", r"\1-n", article.split('<a class="quiet"')[0])
-    return article.split()
+    said, explained = article.split('<details id="explained-', 1)
+    return said.split(), explained.split()
 
 
 def test_a_preview_with_something_wrong_says_what(jory: Client, examined: Job) -> None:
