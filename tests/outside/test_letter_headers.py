@@ -188,7 +188,7 @@ def test_an_international_domain_travels_in_its_ascii_form(letters: dict[str, Le
     assert parsed(letter)["To"].addresses[0].domain == "xn--bcher-kva.example"
 
 
-@pytest.mark.parametrize("line_end", ["\r\n", "\n", "\r", "\u2028", "\x85", "\x0b", "\x00\n"])
+@pytest.mark.parametrize("line_end", ["\r\n", "\n", "\r", "\u2028", "\x85", "\x0b", "\x01\n"])
 def test_nobody_adds_a_header_of_their_own(line_end: str) -> None:
     """RFC 5322 section 2.2; header injection, CWE-93."""
     evil = f"Orla{line_end}Bcc: everybody@example.org{line_end}{line_end}Hello"
