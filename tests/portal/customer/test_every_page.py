@@ -52,6 +52,23 @@ def test_staff_cannot_act_in_the_customers_name(cast, as_staff):
     assert job.stage == Stage.QUOTED
 
 
+@pytest.mark.parametrize(
+    "page", ["my_quote", "my_total", "my_questions", "my_leave", "my_posted", "my_claim", "my_settings"]
+)
+def test_no_form_of_another_site_can_act(cast, as_customer, page):
+    job = cast.job_at(Stage.QUOTED)
+    visitor = as_customer(job, enforce_csrf_checks=True)
+    assert visitor.post(reverse(page, args=[job.shown_ref]), {"name": "x", "text": "x"}).status_code == 403
+
+
+def test_no_page_can_be_kept_by_a_cache_or_found_by_a_search_engine(cast, as_customer):
+    job = cast.job_at(Stage.QUOTED)
+    for page in PAGES:
+        response = as_customer(job).get(reverse(page, args=[job.shown_ref]))
+        assert response["Cache-Control"] == "private, no-store"
+        assert "noindex" in response["X-Robots-Tag"]
+
+
 @pytest.mark.parametrize("page", ["home", "book", "library"])
 def test_everybody_reads_the_public_pages(cast, nobody, page):
     assert nobody.get(reverse(page)).status_code == 200

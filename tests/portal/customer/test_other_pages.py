@@ -277,8 +277,8 @@ def test_a_photograph_stands_large_between_its_neighbours(as_customer, album):
 def test_the_first_photograph_has_nothing_before_it(as_customer, album):
     job, photos = album
     page = as_customer(job).get(to("my_photo", job, photos[0].uid)).text
-    assert "Photograph before" not in page
-    assert "Next photograph" in page
+    assert ">Previous</a>" not in page
+    assert ">Next</a>" in page
 
 
 def test_a_photograph_of_another_job_is_not_there(cast, as_customer, album):
