@@ -8,6 +8,7 @@ notes when the content begins to leave. So whatever is killed, and whenever, the
   both keep one), and after that only by hand.
 """
 
+import logging
 import random
 from datetime import datetime, timedelta
 from uuid import uuid4
@@ -20,6 +21,8 @@ from django.utils.translation import gettext as _
 from notifications.channels import CHANNELS, Undelivered
 from notifications.models import Letter
 from notifications.plan import plan_of, why_not
+
+log = logging.getLogger(__name__)
 
 State = Letter.State
 
@@ -44,6 +47,9 @@ def deliver(letter_id: int) -> str:
         return _undelivered(letter, error)
     except ValueError as error:  # an address that cannot stand in a header
         return _end(letter, State.FAILED, last_error=f"{error}"[:400])
+    except Exception as error:  # our own mistake, or the task's time is up: no letter stays in mid-air for it
+        log.exception("letter %s could not be sent", letter.pk)
+        return _interrupted(letter, f"{type(error).__name__}: {error}")
     return _end(letter, State.SENT, sent_at=timezone.now(), last_error="")
 
 
@@ -76,10 +82,7 @@ def free_the_stranded() -> int:
     """Give up the claims of workers that were killed. Returns how many letters were found."""
     stranded = list(Letter.objects.stranded().defer("text", "html"))
     for letter in stranded:
-        if letter.handed_at:
-            _doubt(letter, _("The worker was stopped while the letter was being handed over."))
-        else:
-            _wait(letter, _("The worker was stopped before the letter left."), timedelta(0))
+        _interrupted(letter, _("The worker was stopped while it sent this letter."))
     return len(stranded)
 
 
@@ -109,21 +112,26 @@ def _no_longer_wanted(letter: Letter) -> str:
 
 
 def _note_handing(letter: Letter) -> None:
-    _mine(letter).update(handed_at=timezone.now())
+    letter.handed_at = timezone.now()
+    _mine(letter).update(handed_at=letter.handed_at)
 
 
-def _undelivered(letter: Letter, error: Undelivered) -> str:
+def _interrupted(letter: Letter, why: str) -> str:
+    """What may have happened stands in the row. The first time it goes on at once; a letter that stops every worker is given up."""
+    return _undelivered(
+        letter, Undelivered(why, ambiguous=letter.handed_at is not None), at_once=letter.attempts <= 1
+    )
+
+
+def _undelivered(letter: Letter, error: Undelivered, at_once: bool = False) -> str:
     if error.ambiguous:
         return _doubt(letter, error.reason)
     if error.permanent:
         return _end(letter, State.FAILED, last_error=error.reason[:400])
     if letter.attempts >= MOST_ATTEMPTS:
         return _end(letter, State.FAILED, last_error=_("Given up after many tries: %s") % error.reason[:300])
-    return _wait(letter, error.reason, backoff(letter.attempts))
-
-
-def _wait(letter: Letter, error: str, wait: timedelta) -> str:
-    return _end(letter, State.WAITING, last_error=error[:400], next_attempt_at=timezone.now() + wait)
+    wait = timedelta(0) if at_once else backoff(letter.attempts)
+    return _end(letter, State.WAITING, last_error=error.reason[:400], next_attempt_at=timezone.now() + wait)
 
 
 def _doubt(letter: Letter, error: str) -> str:

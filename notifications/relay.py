@@ -8,7 +8,7 @@ import logging
 from dataclasses import dataclass, field
 from datetime import timedelta
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
@@ -38,7 +38,12 @@ def run(limit: int = BATCH) -> Outcome:
     """Deal with up to `limit` unread entries, oldest first."""
     outcome = Outcome()
     for entry_id in unread().values_list("pk", flat=True)[:limit]:
-        _deal_with(entry_id, outcome)
+        try:
+            _deal_with(entry_id, outcome)
+        except (
+            DatabaseError
+        ):  # it stays unread and is tried again by the next sweep; the others do not wait for it
+            log.exception("entry %s could not be dealt with", entry_id)
     return outcome
 
 

@@ -19,7 +19,7 @@ log = logging.getLogger(__name__)
 def write(entry: Entry, plan: Plan) -> Letter:
     """Write the letter that `plan` asks for. Called inside the transaction that marks the entry read."""
     letter = _address(entry, plan)
-    with override(letter.language):
+    with override(_language(None)):  # the office reads it
         letter.why = _no_address(letter) or why_not(plan, entry)
     letter.state = Letter.State.SKIPPED if letter.why else Letter.State.WAITING
     compose(letter)

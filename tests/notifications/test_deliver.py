@@ -4,6 +4,7 @@ import threading
 from datetime import timedelta
 
 import pytest
+from celery.exceptions import SoftTimeLimitExceeded
 from django.db import connection
 from django.utils import timezone
 
@@ -200,6 +201,29 @@ def test_the_claim_of_a_worker_that_was_killed_while_handing_over_leaves_a_doubt
     deliver.free_the_stranded()
     letter.refresh_from_db()
     assert (letter.state, letter.doubts) == ("ambiguous", 1)
+
+
+def test_a_letter_that_stops_every_worker_is_tried_ever_more_seldom_and_given_up(letter):
+    for attempts, state in ((0, "waiting"), (3, "waiting"), (deliver.MOST_ATTEMPTS, "failed")):
+        Letter.objects.update(state="waiting", attempts=attempts, next_attempt_at=timezone.now())
+        deliver.claim(letter.pk)
+        Letter.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
+        deliver.free_the_stranded()
+        letter.refresh_from_db()
+        assert letter.state == state
+        assert (letter in Letter.objects.owed()) is (attempts == 0)
+
+
+@pytest.mark.parametrize(("handed", "state"), [(False, "waiting"), (True, "ambiguous")])
+def test_the_end_of_the_tasks_time_leaves_no_letter_in_mid_air(letter, monkeypatch, caplog, handed, state):
+    def too_long(self, given, before_handing):
+        if handed:
+            before_handing()
+        raise SoftTimeLimitExceeded
+
+    monkeypatch.setattr(Email, "send", too_long)
+    assert sent(letter).state == state
+    assert letter.lease_token is None
 
 
 def test_a_claim_that_is_still_good_is_left_alone(letter):

@@ -4,7 +4,7 @@ import threading
 from datetime import timedelta
 
 import pytest
-from django.db import connection, transaction
+from django.db import DataError, connection, transaction
 from django.utils import timezone
 
 from jobs import journal
@@ -12,7 +12,7 @@ from jobs.actions import booking, finding
 from jobs.actions.contact import want_progress
 from jobs.actor import HOUSE
 from jobs.models import Entry, Kind
-from notifications import contents, relay
+from notifications import contents, relay, writing
 from notifications.models import Floor, Letter, Read
 from tests.cast import make_cast
 from tests.notifications.scenes import add_photo, letter_of, run
@@ -160,6 +160,21 @@ def test_a_letter_waits_for_the_photograph_that_belongs_into_it_but_not_for_ever
     time_machine.move_to(timezone.now() + timedelta(seconds=61))
     relay.run()
     assert Letter.objects.filter(kind="finding_posted").exists()
+
+
+def test_an_entry_that_the_database_refuses_stays_unread_and_holds_up_no_other(cast, monkeypatch):
+    stuck, fine = cast.book(), cast.another_book()
+    whole = writing.write
+
+    def refusing(entry, plan):
+        if entry.job_id == stuck.pk:
+            raise DataError("value too long")
+        return whole(entry, plan)
+
+    monkeypatch.setattr(writing, "write", refusing)
+    relay.run()
+    assert list(relay.unread()) == list(stuck.entries.all())
+    assert letter_of(fine, "booked").state == "waiting"
 
 
 def test_a_letter_that_cannot_be_written_is_shown_as_failed_and_holds_up_no_other(cast, monkeypatch):
