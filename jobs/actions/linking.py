@@ -4,6 +4,7 @@ import hashlib
 import secrets
 from datetime import timedelta
 
+from django.db.models import F
 from django.utils import timezone
 
 from jobs import journal
@@ -40,9 +41,13 @@ def note_opening(link: PrivateLink, device: str) -> None:
 
 
 def note_reading(job: Job) -> None:
-    """Note that the customer's page was read, at most once a minute. No entry: nothing hangs on it."""
+    """Note that the customer's page was read, at most once a minute at one stage. No entry: nothing hangs on it.
+
+    By stage, or a quote that is sent just after a visit would count as unread at the next one.
+    """
     now = timezone.now()
-    stale = Job.objects.filter(pk=job.pk).exclude(opened_at__gt=now - timedelta(minutes=1))
+    just_noted = {"opened_at__gt": now - timedelta(minutes=1), "opened_at__gte": F("stage_since")}
+    stale = Job.objects.filter(pk=job.pk).exclude(**just_noted)
     stale.update(opened_at=now)
 
 

@@ -106,7 +106,7 @@ def _after(readings: list[Reading]) -> str:
     if not off:
         return ngettext(
             "After the work the time that we measured is within the usual allowance.",
-            "After the work all %(n)s times are within the usual allowance.",
+            "After the work each of the %(n)s times is within the usual allowance.",
             len(readings),
         ) % {"n": len(readings)}
     return _("After the work %(good)s of %(n)s times are within the usual allowance; %(marks)s is not.") % {

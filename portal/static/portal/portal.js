@@ -99,9 +99,11 @@
   const next = desk => numbers(desk).find(n => pair(desk, n).some(field => field.value === ""));
   const spot = (img, event) => {
     const box = img.getBoundingClientRect();
-    const scale = Math.max(box.width / img.naturalWidth, box.height / img.naturalHeight);
+    // The attributes know the shape before the photograph has come.
+    const [wide, high] = ["width", "height"].map(side => Number(img.getAttribute(side)));
+    const scale = Math.max(box.width / wide, box.height / high);
     return [["width", event.clientX - box.left], ["height", event.clientY - box.top]].map(([side, at]) => {
-      const whole = scale * img[side === "width" ? "naturalWidth" : "naturalHeight"];
+      const whole = scale * (side === "width" ? wide : high);
       return Math.round(Math.min(1000, Math.max(0, 1000 * (at + (whole - box[side]) / 2) / whole)));
     });
   };

@@ -61,3 +61,12 @@ def test_reading_is_noted_once_a_minute_and_never_journalled(cast: Cast) -> None
     job.refresh_from_db()
     assert job.opened_at == first
     assert job.entries.count() == 1
+
+
+def test_a_visit_just_after_a_new_stage_counts_however_short_the_time(cast: Cast) -> None:
+    job = cast.book()
+    linking.note_reading(job)
+    cast.job_at("quoted", job)
+    linking.note_reading(job)
+    job.refresh_from_db()
+    assert job.opened_at and job.opened_at >= job.stage_since
