@@ -35,7 +35,8 @@ def belongs(item: pytest.Item, on_postgres: bool) -> bool:
     if not on_postgres:
         return item.get_closest_marker("postgres") is None
     touches = item.get_closest_marker("django_db") or ROW_FIXTURES & set(getattr(item, "fixturenames", ()))
-    return bool(touches) and item.get_closest_marker("browser") is None
+    elsewhere = item.get_closest_marker("browser") or item.get_closest_marker("sqlite")
+    return bool(touches) and elsewhere is None
 
 
 @pytest.fixture(autouse=True)

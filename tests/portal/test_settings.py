@@ -105,13 +105,12 @@ def test_every_task_of_the_timetable_exists_and_goes_stale_before_the_next_one_c
         assert row["options"]["expires"] < row["schedule"]
 
 
+@pytest.mark.sqlite
 @pytest.mark.django_db
 @pytest.mark.parametrize(
     ("pragma", "value"), [("journal_mode", "wal"), ("synchronous", 2), ("foreign_keys", 1)]
 )
 def test_sqlite_is_opened_the_safe_way(pragma, value):
-    if connection.vendor != "sqlite":
-        pytest.skip("about SQLite")
     with connection.cursor() as cursor:
         assert cursor.execute(f"PRAGMA {pragma}").fetchone()[0] == value
 
