@@ -87,7 +87,9 @@ def _write(request: HttpRequest, job: Job, found: Finding | None) -> HttpRespons
     wanted = "use" if "use" in data else data.get("do", "keep")
     if wanted in ("use", "photos"):
         key = data.get("use") or data.get("explanation", "")
-        return _page(request, sheets.used(job, found, data, new, key), refused=refused)
+        return _page(
+            request, sheets.used(job, found, data, new, key), refused=refused, just_used=wanted == "use"
+        )
     sheet = sheets.sent(job, found, data, new, strict=wanted != "keep")
     if not sheet.is_valid():
         return _page(request, sheet, 422, refused=refused)

@@ -99,8 +99,18 @@ def read_mark(typed: str) -> str:
 class TimesForm(forms.Form):
     """One field for each mark of the usual dial and for old marks measured before, and a row for one more."""
 
-    mark = forms.CharField(label=gettext_lazy("Another mark"), max_length=8, required=False)
-    measured = forms.CharField(label=gettext_lazy("took"), max_length=20, required=False)
+    mark = forms.CharField(
+        label=gettext_lazy("Another mark"),
+        max_length=8,
+        required=False,
+        widget=forms.TextInput(attrs={"class": "short", "placeholder": "1/25"}),
+    )
+    measured = forms.CharField(
+        label=gettext_lazy("What it took"),
+        max_length=20,
+        required=False,
+        widget=forms.TextInput(attrs={"class": "short", "inputmode": "decimal", "autocomplete": "off"}),
+    )
 
     def __init__(self, job: Job, after_work: bool, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

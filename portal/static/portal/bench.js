@@ -120,6 +120,26 @@
     if (target.id === "id_explanation") target.closest(".row").querySelector("button").click();
   });
 
+  // Enter in a field never posts a finding by accident. In the search it takes the first explanation, once the list is the
+  // one for what was typed; with Ctrl or Cmd, anywhere on the sheet, it posts.
+  let wantsFirst = false;
+  const takeFirst = () => {
+    const list = document.getElementById("suggested");
+    const typed = document.getElementById("look");
+    if (!wantsFirst || !list || !typed || list.dataset.looked !== typed.value.trim()) return;
+    wantsFirst = false;
+    list.querySelector("button")?.click();
+  };
+  document.addEventListener("keydown", event => {
+    const { target, key } = event;
+    const sheet = key === "Enter" && target.closest("#sheet");
+    if (!sheet) return;
+    if (event.ctrlKey || event.metaKey) sheet.querySelector(".post .act").click();
+    else if (target.id === "look") { wantsFirst = true; takeFirst(); }
+    if (event.ctrlKey || event.metaKey || target.matches("input")) event.preventDefault();
+  });
+  document.addEventListener("htmx:afterSettle", takeFirst);
+
   document.addEventListener("htmx:afterSwap", ({ detail }) => {
     const fresh = document.getElementById(detail.elt.id) || detail.elt;
     if (fresh.matches?.("[data-marks]")) redraw(fresh);
