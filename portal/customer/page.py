@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from jobs.library.shared import Word
 from jobs.models import Cover, Job, Photo
-from jobs.words import Stage
+from jobs.words import Holder, Stage
 from portal.customer import found, measured, offer, photos, steps, told
 from portal.drawing.pictures import Picture
 
@@ -51,6 +51,14 @@ class Page:
         """Dates are said while they can still be kept or missed: not once it is ready, nor with a quote that has lapsed."""
         quiet = self.job.is_over or self.job.stage == Stage.READY or self.waits_for_renewal
         return bool(self.job.likely_by) and not quiet
+
+    @property
+    def to_send(self) -> bool:
+        return self.job.stage == Stage.EXPECTED and self.job.holder == Holder.CUSTOMER
+
+    @property
+    def to_collect(self) -> bool:
+        return self.job.holder == Holder.CUSTOMER and self.job.stage in (Stage.READY, Stage.WITHDRAWN)
 
     @property
     def is_a_question(self) -> bool:

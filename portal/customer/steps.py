@@ -19,13 +19,14 @@ class Step:
     posts: bool = False
     quiet: Promise | str = ASK
     quiet_to: str = "my_questions"
+    quiet_at: str = ""  # a place on the page itself, instead of an address
 
 
 PLAIN = Step()
 
 STEPS: dict[tuple[Stage, Holder], Step] = {
     (Stage.EXPECTED, Holder.CUSTOMER): Step(
-        _("I have posted it"), "my_posted", posts=True, quiet=_("How to pack it"), quiet_to="booked"
+        _("I have posted it"), "my_posted", posts=True, quiet=_("How to pack it"), quiet_at="#packing"
     ),
     (Stage.QUOTED, Holder.CUSTOMER): Step(
         _("Read and answer the quote"), "my_quote", quiet=_("Ask us something first")

@@ -78,6 +78,20 @@ def test_there_is_at_most_one_button(cast, as_customer, stage, button):
     assert button is None or button in page
 
 
+def test_packing_advice_and_the_address_stand_on_the_page_until_it_is_posted(cast, as_customer):
+    job = cast.book()
+    page = read(as_customer, job)
+    assert 'href="#packing"' in page
+    assert "Tidewater Camera Works 1 Slipway Saltmere" in words_of(page)
+    arriving.say_posted(job, Actor.customer(job.customer))
+    assert 'id="packing"' not in read(as_customer, job)
+
+
+def test_what_can_be_collected_is_said_with_the_opening_hours(cast, as_customer):
+    page = read(as_customer, cast.job_at(Stage.READY, return_by="collect"))
+    assert "We are open: Tuesday to Saturday, 10 to 5." in words_of(page)
+
+
 def test_the_story_and_its_answer_stand_together(cast, as_customer):
     words = words_of(read(as_customer, cast.job_at(Stage.QUOTED)))
     assert (

@@ -217,7 +217,7 @@ def test_a_cover_counts_its_last_day_and_then_ends(as_customer, home):
         PrivateLink.objects.update(expires_at=timezone.now() + timedelta(days=9))
         assert "1 day left" in as_customer(home).get(to("my_warranty", home)).text
     with time_machine.travel(timezone.now() + timedelta(days=days + 1), tick=False):
-        assert "Nothing is covered any more." in as_customer(home).get(to("my_warranty", home)).text
+        assert "Nothing is covered any more" in as_customer(home).get(to("my_warranty", home)).text
 
 
 def test_a_claim_is_a_job_of_its_own_that_this_browser_may_open(as_customer, home):
