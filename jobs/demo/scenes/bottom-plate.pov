@@ -1,6 +1,6 @@
 #version 3.7;
-// photo rewind-button WHAT=0 : The bottom plate: the rewind button has stayed down in its hole.
-// photo rewind-button-free WHAT=1 : The bottom plate after the work: the rewind button stands up again.
+// photo rewind-button WHAT=0 : The bottom plate: the rewind button, pressed, stays down in its hole.
+// photo rewind-button-free WHAT=1 : The bottom plate: the rewind button stands up at rest.
 #ifndef (WHAT) #declare WHAT = 0; #end
 #include "bench.inc"
 #include "parts.inc"

@@ -40,4 +40,4 @@ object { Link(<-22, 0, -4>, <-17, 0, 9>, 3.2, 1.0, T_BrassT) translate y*-1.6 } 
 object { Gear(30, 5, 1.2, 3, T_SteelT) translate <-13, -1.6, -13> } object { ScrewHead(1.3, 0.4, 0.2, T_SteelT) translate <-13, -0.4, -13> }
 object { Driver(0.9, 70, T_Brass) rotate y*-40 translate <13.5, -1.6, -15> }
 Dust(<0, -1.55, 0>, 26, 16, 160, 0.06) Dust(<0, 1.55, 0>, 5, 5, 14, 0.05)
-Mark("counter", <0, 1.5, -7>) Mark("pawl", vrotate(<-9.6, 0.8, 3>, -y*Off) + <15.8, 0.1, -7.8>) Mark("spring", <14.6, 1.5, -2>)
+Mark("counter", <0, 1.5, -7>) Mark("stop", <-0.4, 1.7, -11.8>) Mark("catch", vrotate(<-9.6, 0.8, 3>, -y*Off) + <15.8, 0.1, -7.8>) Mark("spring", <14.6, 1.5, -2>)

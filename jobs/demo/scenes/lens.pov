@@ -51,5 +51,6 @@ Dust(<0, 0.1, -20>, 70, 40, 120, 0.10) Fibres(<0, 0.3, -20>, 60, 30, 14, 7, 0.05
   #case (0) Mark("haze", Mid(<-2, 20, 2>)) #break
   #case (1) Mark("glass", Mid(<-2, 20, 2>)) #break
   #case (2) Mark("edge", Mid(<-4, 20.5, -12.4>)) #break
+  #case (4) Mark("oil", Mid(<-9.5, 11, 1.5>)) Mark("opening", Mid(<0, 11, 0>)) #break
   #else Mark("blades", Mid(<-7, 11, -4>)) Mark("opening", Mid(<0, 11, 0>))
 #end

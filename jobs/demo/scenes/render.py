@@ -237,14 +237,19 @@ def scenes() -> dict[str, tuple[Path, list[str], str]]:
     """Each photograph's scene file, its switch and its note, from the `// photo name SWITCH=n : note` lines."""
     found: dict[str, tuple[Path, list[str], str]] = {}
     for scene in sorted(HERE.glob("*.pov")):
-        for name, switch, note in re.findall(r"^// photo (\S+) *(\S+=\S+)? *: (.+)$", scene.read_text(), re.M):
+        for name, switch, note in re.findall(
+            r"^// photo (\S+) *(\S+=\S+)? *: (.+)$", scene.read_text(), re.M
+        ):
             found[name] = (scene, [switch] if switch else [], note)
     return found
 
 
 def write_marks() -> None:
     """Write marks.toml for the photographs that exist; a thumbnail render is enough to know where a mark falls."""
-    lines = ["# Written by jobs/demo/scenes/render.py --marks. Marks are per mille of the width and of the height.", ""]
+    lines = [
+        "# Written by jobs/demo/scenes/render.py --marks. Marks are per mille of the width and of the height.",
+        "",
+    ]
     for name, (scene, switch, note) in sorted(scenes().items()):
         if not (PHOTOS / f"{name}.jpg").exists():
             continue
@@ -257,7 +262,9 @@ def write_marks() -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--draft", action="store_true", help="small and rough, into the temporary folder")
-    parser.add_argument("--marks", action="store_true", help="only rewrite marks.toml (done by itself when all are remade)")
+    parser.add_argument(
+        "--marks", action="store_true", help="only rewrite marks.toml (done by itself when all are remade)"
+    )
     parser.add_argument("names", nargs="*", help="photographs to remake; none means all")
     chosen = parser.parse_args()
     if not chosen.marks:

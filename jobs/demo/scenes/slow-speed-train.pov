@@ -27,4 +27,4 @@ object { ScrewHead(1.5, 0.7, 0, T_SteelT) rotate y*10 translate <-20, -0.8, -6> 
 Grease(<0, 0.7, 1.4>, 1.6, 0.7, 12) Grease(<8.6, 1.6, -4>, 1.2, 0.6, 10) Grease(<-9, 0.9, -3>, 1.0, 0.5, 8)
 object { Tweezers(90) rotate y*-32 scale 0.5 translate <17.5, -2.4, -10> }
 Dust(<0, -0.75, 0>, 18, 10, 70, 0.05) Fibres(<0, -2.3, -8>, 30, 8, 20, 4, 0.03, <0.5,0.5,0.45>)
-Mark("star-wheel", <7.6, 1.6, -2.4>) Mark("pallet", <12, 1.6, -2.4>)
+Mark("star", <7.6, 1.6, -2.4>) Mark("anchor", <12, 1.6, -2.4>)
