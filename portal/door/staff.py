@@ -3,13 +3,13 @@
 from typing import Any
 
 from django import forms
-from django.contrib import messages
+from django.contrib import auth, messages
 from django.contrib.auth import update_session_auth_hash, views
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.urls import reverse, reverse_lazy
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST
@@ -80,7 +80,8 @@ def login(request: HttpRequest) -> HttpResponse:
 @require_POST
 @for_everyone
 def logout(request: HttpRequest) -> HttpResponse:
-    return views.LogoutView.as_view(next_page=reverse_lazy("home"))(request)
+    auth.logout(request)
+    return see_other(request, reverse("home"))
 
 
 class NewPassword(PasswordChangeForm):
