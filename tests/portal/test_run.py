@@ -45,9 +45,10 @@ class House:
         return "Ctrl-C" in self.said.read_text()
 
     def get(self, path):
-        """The answer's body, whatever its status."""
+        """The answer's body, whatever its status, as a new visitor who keeps cookies on the way sees it."""
+        visitor = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
         try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{self.port}{path}", timeout=10) as answer:
+            with visitor.open(f"http://127.0.0.1:{self.port}{path}", timeout=10) as answer:
                 return answer.read()
         except urllib.error.HTTPError as answer:
             with answer:
@@ -150,6 +151,33 @@ def test_ctrl_c_stops_everything_it_started_and_nothing_else(tmp_path):
     assert bystander.poll() is None
     bystander.kill()
     bystander.wait()
+
+
+def test_a_second_run_keeps_what_the_first_made(tmp_path):
+    first = House(tmp_path / "var", DEMO="0").wait()
+    first.interrupt()
+    kept = {name: (tmp_path / "var" / name).read_text() for name in ("secret-key", "first-run-key")}
+    second = House(tmp_path / "var", DEMO="0").wait()
+    second.interrupt()
+    assert {name: (tmp_path / "var" / name).read_text() for name in kept} == kept
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    house = House(tmp_path_factory.mktemp("demo") / "var", DEMO="1").wait()
+    yield house
+    house.interrupt()
+
+
+def test_the_demo_opens_with_its_logins_and_three_private_links(demo):
+    links = re.findall(rf"http://localhost:{demo.port}(/open/\S+)", demo.said.read_text())
+    assert len({demo.get(link) for link in links}) == 3
+
+
+def test_the_demo_is_not_mistaken_for_a_workshop_of_ones_own(demo):
+    demo.interrupt()
+    done = python("manage.py", "run", var=demo.var, PORT=str(free_port()), DEMO="0")
+    assert "holds the demo workshop" in done.stderr
 
 
 def test_when_one_part_ends_by_itself_the_rest_is_stopped_and_the_reason_shown(tmp_path):
