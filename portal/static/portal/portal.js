@@ -75,15 +75,23 @@
   // 4. A swap by the user's own act takes the focus to what matters; a live one takes nothing: not the focus, not what is
   //    being typed, not an opened explanation.
   const isDirty = field => field.matches("textarea, input:not([type=hidden], [type=radio], [type=checkbox])") && field.value !== field.defaultValue;
+  const nameOf = node => {
+    if (node.id) return "#" + CSS.escape(node.id);
+    if (node.matches("summary") && node.parentNode.id) return `#${CSS.escape(node.parentNode.id)} > summary`;
+    return node.matches("a[href]") ? `a[href="${CSS.escape(node.getAttribute("href"))}"]` : "";
+  };
   let opened = [];
+  let focused = "";
   document.addEventListener("htmx:beforeSwap", ({ detail }) => {
     const fields = [...detail.target.querySelectorAll("input, textarea, select")];
     const busy = fields.some(field => field === document.activeElement || isDirty(field));
     if (busy && detail.elt.closest("[data-quiet]")) detail.shouldSwap = false;
     opened = [...detail.target.querySelectorAll("details[open][id]")].map(each => each.id);
+    focused = detail.target.contains(document.activeElement) ? nameOf(document.activeElement) : "";
   });
   document.addEventListener("htmx:afterSettle", ({ detail }) => {
     for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
+    if (focused && document.activeElement === document.body) document.querySelector(focused)?.focus({ preventScroll: true });
     const event = detail.requestConfig && detail.requestConfig.triggeringEvent;
     if (!event || !["submit", "click"].includes(event.type)) return;
     const root = document.contains(detail.target) ? detail.target : document;

@@ -69,6 +69,15 @@ def test_news_arrive_within_fifteen_seconds_and_leave_what_is_typed_and_opened_a
     assert page.faults == []
 
 
+def test_news_leave_the_focus_where_it_was(cast, visit):
+    job = cast.job_at(Stage.AGREED)
+    page = visit(job)
+    page.focus("#live .quiet")
+    working.start_work(job, cast.technician)
+    page.wait_for_selector("text=It is on the bench now.", timeout=15_000)
+    assert page.evaluate("document.activeElement.textContent.trim()") == "Ask us something"
+
+
 def test_the_sum_follows_each_choice(cast, visit):
     job = cast.job_at(Stage.QUOTED)
     page = visit(job)
@@ -109,6 +118,21 @@ def test_a_photograph_goes_up_at_once_and_stays_when_the_form_comes_back(cast, v
     assert page.is_visible("#basket >> text=front.jpg")
     assert page.input_value("#id_story") == "It stopped."
     assert page.evaluate("document.activeElement.id") == "wrongs"
+
+
+def test_taking_one_of_two_photographs_out_leaves_the_other_and_does_not_lose_the_focus(cast, visit):
+    page = visit()
+    page.goto("/book/")
+    both = [
+        {"name": name, "mimeType": "image/jpeg", "buffer": jpeg().read()} for name in ("front.jpg", "top.jpg")
+    ]
+    page.set_input_files("#photos", both)
+    page.wait_for_selector("text=2 photographs so far.")
+    page.click("button:has-text('Remove') >> nth=0")
+    page.wait_for_selector("text=One photograph so far.")
+    assert list(Photo.objects.values_list("file_name", flat=True)) == ["top.jpg"]
+    assert page.evaluate("document.activeElement.textContent.trim()") == "One photograph so far."
+    assert page.faults == []
 
 
 def test_without_scripts_the_whole_way_to_a_signature_works(cast, visit):
