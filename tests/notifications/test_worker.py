@@ -3,6 +3,7 @@
 import base64
 import random
 import re
+import sys
 import time
 from collections import Counter
 from datetime import timedelta
@@ -12,7 +13,7 @@ from django.db.models import F
 from django.urls import reverse
 from django.utils import timezone
 
-from jobs import waking
+from jobs import journal, waking
 from jobs.actions.linking import issue_link
 from notifications import relay, tasks
 from notifications.models import Letter, SweepLease
@@ -155,15 +156,35 @@ def test_workers_killed_again_and_again_deliver_everything_and_repeat_only_ident
     assert max(delivered.values()) <= 4
 
 
-def test_two_beats_do_the_work_once(start_worker, sink):
-    """Every row of the timetable twice, as two beats would send it."""
+class Beat(services.Worker):
+    """A real `celery beat` process with the real timetable."""
+
+    def __init__(self, log, **environment):
+        super().__init__(log, **environment)
+        self.command = [sys.executable, "-m", "celery", "--app", "portal", "beat"]
+        self.command += ["--schedule", f"{log}.schedule", "--pidfile", ""]
+
+    def is_ready(self):
+        return self.process.poll() is None
+
+
+def test_two_real_beats_do_the_work_once(start_worker, sink, settings, tmp_path, monkeypatch):
+    """Nobody wakes the relay: only the timetable's sweep, sent by two beats at once, finds the entry."""
+    monkeypatch.setattr(journal, "wakers", [])
     start_worker("notify")
-    make_cast().book()
-    for task in (tasks.sweep, tasks.nudge_due, tasks.lapse_quotes) * 2:
-        task.apply_async()
-    wait_until(lambda: sink.letters, 10, "the letter")
-    time.sleep(1)
-    assert len(sink.letters) == 1
+    make_cast().job_at("arrived")
+    beats = [
+        Beat(tmp_path / f"beat-{n}", VAR_DIR=str(tmp_path), BROKER_URL=settings.BROKER_URL) for n in (1, 2)
+    ]
+    try:
+        for beat in beats:
+            beat.start()
+        wait_until(lambda: len(sink.letters) == 2, 40, "two letters")
+        time.sleep(11)  # the next sweep of both
+    finally:
+        for beat in beats:
+            beat.stop()
+    assert sorted(identities(sink).values()) == [1, 1]
 
 
 def everything_in(broker) -> str:
