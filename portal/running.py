@@ -22,7 +22,7 @@ from pathlib import Path
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import SystemCheckError
-from django.db import connections, transaction
+from django.db import OperationalError, connections, transaction
 
 from portal import broker, celery_app, state
 from portal.house import House, open_log
@@ -118,9 +118,11 @@ def prepare(say: Say) -> Environment:
 def migrate() -> None:
     from portal.models import Pulse
 
-    call_command("migrate", interactive=False, verbosity=0)
     try:
+        call_command("migrate", interactive=False, verbosity=0)
         call_command("check", databases=["default"], stdout=StringIO())
+    except OperationalError as error:
+        raise CannotRun(f"The database does not answer: {str(error).splitlines()[0]}") from None
     except SystemCheckError as error:
         raise CannotRun(str(error)) from None
     Pulse.objects.all().delete()  # what was felt yesterday says nothing about today's processes

@@ -198,6 +198,13 @@ def test_a_port_in_use_is_told_with_the_way_out(tmp_path):
     assert done.stderr == f"CommandError: Port {port} is in use. Choose another: make run PORT={port + 1}\n"
 
 
+def test_a_database_that_does_not_answer_is_told_in_one_line(tmp_path):
+    nowhere = f"postgresql://nobody@127.0.0.1:{free_port()}/nothing"
+    done = python("manage.py", "run", var=tmp_path / "var", PORT=str(free_port()), DATABASE_URL=nowhere)
+    assert done.stderr.startswith("CommandError: The database does not answer: ")
+    assert done.stderr.count("\n") == 1
+
+
 def test_a_folder_that_cannot_be_written_is_told_with_the_way_out(tmp_path):
     (tmp_path / "file").write_text("root may write anywhere, but not below a file")
     done = python("manage.py", "run", var=tmp_path / "file" / "var", DEMO="0")

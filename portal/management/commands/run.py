@@ -16,3 +16,5 @@ class Command(BaseCommand):
             sys.exit(running.run(self.stdout.write))
         except running.CannotRun as reason:
             raise CommandError(str(reason)) from None
+        except KeyboardInterrupt:
+            sys.exit("Stopped before it had begun.")
