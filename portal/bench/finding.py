@@ -14,6 +14,7 @@ from jobs.actions.finding import correct, drop, keep, post, shown, withdraw_find
 from jobs.actions.photo import describe_photo, discard_photo
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
+from jobs.library import Word
 from jobs.models import Finding, Job, Photo
 from portal.access import for_staff
 from portal.bench import sheet as sheets
@@ -148,7 +149,8 @@ def _preview(request: HttpRequest, sheet: Sheet, refused: list[str]) -> HttpResp
         return _page(request, sheet, 422, refused=refused)
     seen = [shot for shot in sheet.shots if shot.is_ready and not shot.is_left_out]
     pictures = [shot.as_typed(draft.certainty) for shot in seen]
-    return _page(request, sheet, refused=refused, preview=finding, pictures=pictures)
+    words = [Word(**word) for word in finding.shown.get("glossary", [])]
+    return _page(request, sheet, refused=refused, preview=finding, pictures=pictures, words=words)
 
 
 def _page(request: HttpRequest, sheet: Sheet, code: int = 200, **context: Any) -> HttpResponse:
