@@ -1,13 +1,17 @@
 """What the technician does with the camera in hand. Each function is one thing that they do."""
 
 import re
-from datetime import date, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
 from tests.journeys.visitors import pick, press
 from tests.journeys.world import PHOTOS
+
+
+def in_days(days: int) -> str:
+    return (datetime.now(UTC) + timedelta(days=days)).date().isoformat()
 
 
 def log_in(page: Page, username: str, password: str) -> None:
@@ -30,7 +34,9 @@ def send_photograph(page: Page, file: Path) -> None:
     ready = page.locator(".shot img, .small img")
     before = ready.count()
     page.locator("input[data-upload]").set_input_files(file)
-    page.wait_for_function("n => document.querySelectorAll('.shot .thumb img, .small img').length > n", arg=before)
+    page.wait_for_function(
+        "n => document.querySelectorAll('.shot .thumb img, .small img').length > n", arg=before
+    )
 
 
 def note_arrival(page: Page) -> None:
@@ -84,8 +90,8 @@ def answer_story(page: Page, answer: str) -> None:
 
 def give_dates(page: Page) -> None:
     press(page, "Give dates")
-    page.get_by_label("Likely by").first.fill((date.today() + timedelta(days=16)).isoformat())
-    page.get_by_label("Almost surely by").fill((date.today() + timedelta(days=27)).isoformat())
+    page.get_by_label("Likely by").first.fill(in_days(16))
+    page.get_by_label("Almost surely by").fill(in_days(27))
     page.get_by_label("What the dates depend on").fill("if you answer this week")
     press(page, "Give these dates")
 
@@ -126,7 +132,7 @@ def await_part(page: Page) -> None:
     press(page, "Wait for a part")
     page.get_by_label("Which part").fill("A spring for the winding lever")
     page.get_by_label("From whom").fill("A breaker's drawer in Norrhaven")
-    page.get_by_label("Expected on").fill((date.today() + timedelta(days=9)).isoformat())
+    page.get_by_label("Expected on").fill(in_days(9))
     press(page, "We wait for it")
 
 
@@ -140,7 +146,10 @@ def note_times(page: Page, when: str, **milliseconds: str) -> None:
 
 def note_tests(page: Page) -> None:
     press(page, "Note the tests")
-    for test, saw in (("Film transport", "36 frames, even gaps."), ("Shutter times", "All within a third of a stop.")):
+    for test, saw in (
+        ("Film transport", "36 frames, even gaps."),
+        ("Shutter times", "All within a third of a stop."),
+    ):
         pick(page, test, "Content")
         page.get_by_label(f"What we saw: {test}").fill(saw)
     press(page, "Note the tests")

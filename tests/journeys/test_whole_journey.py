@@ -107,7 +107,9 @@ def examine(journey):
     bench.preview(page)
     journey.shoot(page, "bench-preview")
     press(page, "Post to")
-    bench.answer_story(page, "No. You did not break it. A spacer had come off with the top and stopped the gears.")
+    bench.answer_story(
+        page, "No. You did not break it. A spacer had come off with the top and stopped the gears."
+    )
     journey.letter("something we found")
     journey.my()
     expect(journey.customer.locator("#found")).to_contain_text("between the winding gears")

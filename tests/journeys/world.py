@@ -45,7 +45,9 @@ class Post(Sink):
 
     def wait_for(self, address: str, about: str, seconds: float = 25) -> EmailMessage:
         """The newest such letter, as soon as there is one."""
-        return wait_until(lambda: self.to(address, about), seconds, f"a letter to {address} about {about!r}")[-1]
+        return wait_until(lambda: self.to(address, about), seconds, f"a letter to {address} about {about!r}")[
+            -1
+        ]
 
 
 def plain_text(letter: EmailMessage) -> str:
@@ -69,11 +71,12 @@ class World:
         self.var, self.port, self.post = self.folder / "var", free_port(), Post()
         self.post.open()
         self.url = f"http://localhost:{self.port}"
+        mail = {} if demo else {"SMTP_URL": self.post.url}  # the demo keeps its letters in its own letterbox
         with (self.folder / "said.txt").open("w") as said:
             self.process = subprocess.Popen(
                 [sys.executable, "manage.py", "run"],
                 cwd=ROOT,
-                env=environment(self.var, PORT=str(self.port), DEMO=str(int(demo)), SMTP_URL=self.post.url),
+                env=environment(self.var, PORT=str(self.port), DEMO=str(int(demo)), **mail),
                 stdout=said,
                 stderr=subprocess.STDOUT,
             )
