@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.contrib.auth import login
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.forms import BoundField
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -106,8 +107,18 @@ class Sheet:
     def parts(self) -> list[Plain]:
         return [self.key, self.house, self.mail, self.owner]
 
+    def general(self) -> list[str]:
+        """What is wrong with the whole, not with one field."""
+        return [error for part in self._sent() for error in part.non_field_errors()]
+
+    def wrong_fields(self) -> list[BoundField]:
+        return [field for part in self._sent() for field in part if field.errors]
+
     def wrongs(self) -> int:
-        return sum(len(part.errors) for part in self.parts() if part.is_bound)
+        return len(self.general()) + len(self.wrong_fields())
+
+    def _sent(self) -> list[Plain]:
+        return [part for part in self.parts() if part.is_bound]
 
     def is_valid(self) -> bool:
         return all([part.is_valid() for part in self.parts()])  # noqa: C419  every part has to say what is wrong
