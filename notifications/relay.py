@@ -34,12 +34,12 @@ class Outcome:
     waiting: list[int] = field(default_factory=list)
 
 
-def run(limit: int = BATCH) -> Outcome:
-    """Deal with up to `limit` unread entries, oldest first."""
+def run(limit: int = BATCH, patience: timedelta = PHOTO_PATIENCE) -> Outcome:
+    """Deal with up to `limit` unread entries, oldest first. `patience`: how old an entry may be and still wait for its photograph."""
     outcome = Outcome()
     for entry_id in unread().values_list("pk", flat=True)[:limit]:
         try:
-            _deal_with(entry_id, outcome)
+            _deal_with(entry_id, outcome, patience)
         except (
             DatabaseError
         ):  # it stays unread and is tried again by the next sweep; the others do not wait for it
@@ -54,10 +54,10 @@ def unread() -> QuerySet[Entry]:
     return Entry.objects.filter(~Exists(read), pk__gt=floor).order_by("pk")
 
 
-def _deal_with(entry_id: int, outcome: Outcome) -> None:
+def _deal_with(entry_id: int, outcome: Outcome, patience: timedelta) -> None:
     with transaction.atomic():
         entry = _hold(entry_id)
-        if entry is None or _waits_for_a_photo(entry):
+        if entry is None or _waits_for_a_photo(entry, patience):
             return
         letters = [writing.write(entry, plan) for plan in plans_for(entry)]
         Read.objects.create(entry=entry)
@@ -76,8 +76,8 @@ def _hold(entry_id: int) -> Entry | None:
     return entry
 
 
-def _waits_for_a_photo(entry: Entry) -> bool:
-    if timezone.now() - entry.at > PHOTO_PATIENCE:
+def _waits_for_a_photo(entry: Entry, patience: timedelta) -> bool:
+    if timezone.now() - entry.at >= patience:
         return False
     return any(
         pictures.candidates(entry, plan.letter).filter(state=Photo.State.PROCESSING).exists()

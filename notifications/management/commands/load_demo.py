@@ -5,21 +5,24 @@ from django.core.management.base import BaseCommand, CommandError
 from jobs import demo
 from jobs.actor import HOUSE
 from jobs.models import Job
+from notifications import history
 from notifications.nudging import nudge
 
 
 class Command(BaseCommand):
-    """Stands here and not in jobs, because the stories hold nudges."""
+    """Stands here and not in jobs, because the stories hold nudges and letters."""
 
     help = "Fill an empty database with the invented workshop's jobs."
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            count = demo.load(_nudge)
+            with history.told_as_it_happens():
+                count = demo.load(_nudge)
         except demo.NotEmpty as not_empty:
             raise CommandError(
                 "There is a workshop in this database already; the demo is not loaded over it."
             ) from not_empty
+        history.settle()
         self.stdout.write(f"Tidewater Camera Works is open, with {count} jobs.")
 
 

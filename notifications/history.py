@@ -1,0 +1,46 @@
+"""Letters of a past that is told in one go: the demo's. Each is written on the day of its story and counts as sent that day.
+
+Only what the last two days of the story owe is left to be sent for real.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import timedelta
+
+from django.db.models import F
+from django.utils import timezone
+
+from jobs import journal
+from notifications import pictures, relay, writing
+from notifications.models import Letter
+
+STILL_TO_SEND = timedelta(days=2)
+
+
+@contextmanager
+def told_as_it_happens() -> Iterator[None]:
+    """While the story is told, the journal is read after each commit instead of waking a worker, who lives in the present."""
+    wakers = journal.wakers[:]
+    journal.wakers[:] = [_read_the_journal]
+    try:
+        yield
+    finally:
+        journal.wakers[:] = wakers
+
+
+def _read_the_journal() -> None:
+    # The story's photographs are developed when all is told; until then no letter waits for them.
+    relay.run(patience=timedelta(0))
+
+
+def settle() -> None:
+    """Call when the story is told and its photographs are developed."""
+    relay.run()
+    for letter in Letter.objects.filter(picture="").select_related(
+        "entry", "job__item", "job__customer", "person"
+    ):
+        if pictures.picture_for(letter.entry, letter.kind):
+            writing.compose(letter)
+            letter.save()
+    past = Letter.objects.filter(state=Letter.State.WAITING, made_at__lt=timezone.now() - STILL_TO_SEND)
+    past.update(state=Letter.State.SENT, attempts=1, sent_at=F("made_at"), next_attempt_at=None)
