@@ -6,6 +6,7 @@ they say goes to VAR_DIR/log/run.log, so that the terminal keeps the addresses i
 
 import fcntl
 import json
+import logging
 import os
 import secrets
 import socket
@@ -146,9 +147,11 @@ def furnish(say: Say) -> bool:
 
 def load_demo(marker: Path) -> None:
     """All of it or nothing: half a demo would look like somebody's workshop the next time."""
+    logging.disable(logging.WARNING)  # no broker to wake yet, which is no news: the first sweep finds the letters
     with transaction.atomic():
         call_command("load_demo", verbosity=0)
         marker.touch()
+    logging.disable(logging.NOTSET)
 
 
 def is_empty() -> bool:
