@@ -108,7 +108,7 @@ class BookingForm(forms.Form):
         label=_lazy("How does it go home?"),
         choices=ReturnBy.choices,
         widget=forms.RadioSelect,
-        error_messages={"required": _lazy("Choose how it goes home. You can change your mind later.")},
+        error_messages={"required": _lazy("Choose how it goes home.")},
     )
     address = forms.CharField(
         label=_lazy("Postal address"),

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -27,7 +28,8 @@ class Album:
 def read(job: Job) -> Album:
     """All of a job's photographs with their marks, in two queries. What belongs to a finding that was never posted is left out."""
     album = Album()
-    for photo in job.photos.exclude(finding__state="draft").prefetch_related("marks"):
+    unposted = Q(finding__state="draft") | Q(purpose=Photo.Purpose.FINDING, finding__isnull=True)
+    for photo in job.photos.exclude(unposted).prefetch_related("marks"):
         if photo.state == Photo.State.READY:
             album.shown.append(photo)
         elif photo.state == Photo.State.PROCESSING:

@@ -290,6 +290,20 @@ def test_posting_after_it_has_arrived_changes_nothing(cast, as_customer):
     assert job.stage == Stage.ARRIVED
 
 
+@pytest.mark.parametrize(
+    ("stage", "words"), [(Stage.EXPECTED, "Call it off"), (Stage.AGREED, "Have it sent back as it is")]
+)
+def test_until_the_work_begins_there_is_a_way_to_call_it_off(cast, as_customer, stage, words):
+    job = cast.job_at(stage)
+    assert words in read(as_customer, job)
+    assert to("my_leave", job) in read(as_customer, job)
+
+
+def test_once_the_work_has_begun_there_is_none(cast, as_customer):
+    job = cast.job_at(Stage.IN_WORK)
+    assert to("my_leave", job) not in read(as_customer, job)
+
+
 def test_text_from_people_is_never_markup(cast, as_customer):
     job = cast.job_at(Stage.EXAMINING)
     evil = "<script>alert(1)</script>"
