@@ -13,7 +13,7 @@ from django.utils import timezone
 from jobs.actions.linking import issue_link
 from jobs.darkroom import store
 from jobs.models import Workshop
-from notifications import links
+from notifications import links, rings
 from notifications.models import Letter
 from notifications.preferences import token_for
 from notifications.render import without_picture
@@ -141,6 +141,7 @@ def _picture(letter: Letter) -> bytes | None:
     if not letter.picture:
         return None
     try:
-        return store.path(letter.picture).read_bytes()
+        bare = store.path(letter.picture).read_bytes()
     except OSError:
         return None
+    return rings.marked(letter.photo, bare) if letter.photo else bare
