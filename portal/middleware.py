@@ -1,8 +1,9 @@
-"""Headers that every answer carries."""
+"""What happens to every request and every answer."""
 
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -22,5 +23,19 @@ def say_little(get_response: Answer) -> Answer:
         if request.path.startswith(NOT_FOR_SEARCH_ENGINES):
             response.headers.setdefault("X-Robots-Tag", "noindex, nofollow")
         return response
+
+    return answer
+
+
+def in_the_workshops_time(get_response: Answer) -> Answer:
+    """The "today" of a page is the workshop's today."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        from portal import clock  # models are there only once the apps are loaded
+
+        if request.path == "/healthz":  # has to answer even when the database does not
+            return get_response(request)
+        with timezone.override(clock.zone()):
+            return get_response(request)
 
     return answer

@@ -48,6 +48,14 @@ def media(settings: Any, tmp_path: Path) -> Path:
 
 
 @pytest.fixture(autouse=True)
+def the_workshops_time() -> None:
+    """Known beforehand, so that no test counts the query that would ask for it."""
+    from portal import clock
+
+    clock.remember("Europe/London", seconds=600)
+
+
+@pytest.fixture(autouse=True)
 def no_network_inside_a_transaction(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """SQLite has one write lock: whoever talks to the network while holding it stops the shop.
 

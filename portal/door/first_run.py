@@ -22,7 +22,7 @@ from jobs.actions.refusals import Refused
 from jobs.models import Staff, Workshop
 from jobs.words import TaxMode
 from notifications.mailbox import keep_account
-from portal import state
+from portal import clock, state
 from portal.access import for_everyone
 from portal.answers import see_other
 from portal.limits import network, take
@@ -172,6 +172,7 @@ def _begin(request: HttpRequest) -> HttpResponse:
         sheet.owner.add_error(refused.field or None, refused.sentence)
         return _page(request, sheet, status=422)
     (state.var_dir() / KEY_FILE).unlink(missing_ok=True)
+    clock.remember(sheet.house.cleaned_data["time_zone"])
     login(request, owner, backend="django.contrib.auth.backends.ModelBackend")
     messages.success(request, _("The workshop is open. Customers can book in from now on."))
     return see_other(request, reverse("office"))

@@ -14,6 +14,7 @@ from jobs.models import Workshop
 from notifications.mailbox import keep_account
 from notifications.models import MailAccount
 from notifications.sealing import CannotUnseal, unseal
+from portal import clock
 from portal.access import for_owner
 from portal.answers import see_other
 from portal.limits import take
@@ -38,6 +39,7 @@ def office_settings(request: HttpRequest) -> HttpResponse:
     except Refused as refused:
         form.add_error(refused.field or None, refused.sentence)
         return _page(request, the_house(), form=form)
+    clock.remember(house.time_zone)
     messages.success(request, _("Kept."))
     return see_other(request, reverse("office_settings"))
 

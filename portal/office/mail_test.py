@@ -1,5 +1,6 @@
 """Trying a mailbox before it is kept: one test letter, and the server's answer in words."""
 
+import re
 from dataclasses import dataclass
 
 from django.utils.functional import Promise
@@ -39,6 +40,9 @@ MEANINGS: list[tuple[str, Promise]] = [
 ]
 
 
+PROGRAMS_OWN = re.compile(r"^(?:\w+(?:Error|Disconnected)|gaierror): (?:\[Errno -?\d+\] )?")
+
+
 @dataclass(frozen=True)
 class Told:
     """What came of a test letter, for the person who asked for it."""
@@ -54,10 +58,7 @@ def try_mailbox(form: MailForm, to: str, stored_password: str = "") -> Told:
     try:
         send_test_letter(box, to)
     except Undelivered as problem:
-        return Told(
-            False,
-            f"{meaning(problem.reason)} {_('The server’s own words: %(words)s') % {'words': problem.reason}}".strip(),
-        )
+        return Told(False, f"{meaning(problem.reason)} {its_words(problem.reason)}".strip())
     return Told(
         True,
         _("Look into %(address)s. If it is not there in a few minutes, look among the unwanted mail.")
@@ -79,3 +80,9 @@ def typed_mailbox(form: MailForm, stored_password: str = "") -> Mailbox:
 
 def meaning(reason: str) -> str:
     return str(next((words for start, words in MEANINGS if reason.startswith(start)), ""))
+
+
+def its_words(reason: str) -> str:
+    """The other side's own words, without our program's name for the error."""
+    words = PROGRAMS_OWN.sub("", reason).strip()
+    return _("In its own words: %(words)s") % {"words": words} if words else ""

@@ -180,3 +180,12 @@ def test_before_the_first_run_customers_read_that_it_is_not_open_yet(nobody: Cli
     answer = nobody.get(path)
     assert answer.status_code == 503
     assert "not open yet" in answer.content.decode()
+
+
+def test_from_now_on_pages_speak_of_the_workshops_day(nobody: Client) -> None:
+    """In Auckland it is tomorrow already."""
+    import time_machine
+
+    nobody.post("/first-run/", FILLED | {"time_zone": "Pacific/Auckland"})
+    with time_machine.travel("2026-10-14T20:00:00Z", tick=False):
+        assert "15 October" in nobody.get("/").content.decode()
