@@ -8,12 +8,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET
 
+from jobs import stages
 from jobs.evidence import total_of
 from jobs.models import Arrival, Entry, Finding, Job, Line, Photo, Quote, Warranty
 from jobs.quoting import Total
 from portal.access import for_staff
 from portal.bench import steps
 from portal.bench.common import show, with_job
+from portal.bench.telling import StoryForm
 from portal.bench.times import dials
 from portal.drawing.pictures import Picture
 from portal.pictures import address, picture
@@ -74,6 +76,7 @@ def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
         "result_photos": pictures_for(photos, Photo.Purpose.RESULT),
         "loose": sum(1 for photo in photos if photo.purpose == Photo.Purpose.FINDING),
         "not_ready": [photo for photo in photos if photo.state != Photo.State.READY],
+        "story_form": StoryForm(initial={"answer": job.story_answer}) if may_answer(job) else None,
         "found": findings(job),
         "offer": offer(job),
         "parts": list(job.awaited_parts.all()),
@@ -84,6 +87,10 @@ def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
         "entries": [(entry, gist(entry)) for entry in job.entries.order_by("-seq")],
     }
     return show(request, "bench/job.html", job, status=422 if refused else 200, **context)
+
+
+def may_answer(job: Job) -> bool:
+    return job.stage in stages.MAY_POST_FINDINGS
 
 
 def findings(job: Job) -> list[Found]:

@@ -191,3 +191,14 @@ def test_the_customer_sees_it_once_the_finding_is_posted(
     assert answer.status_code == 200
     assert answer.getvalue().startswith(b"\xff\xd8")
     answer.close()
+
+
+def test_the_customers_page_shows_the_arrival_and_neither_shows_nor_counts_what_waits_for_a_finding(
+    as_customer: Visitor, examined: Job, hang: Hang
+) -> None:
+    arrival, loose, developing = hang(examined, "arrival"), hang(examined), hang(examined)
+    Photo.objects.filter(pk=developing.pk).update(state="processing")
+    page = page_of(as_customer(examined).get(reverse("my", args=[examined.ref])))
+    assert str(arrival.uid) in page
+    assert str(loose.uid) not in page
+    assert "being developed" not in page

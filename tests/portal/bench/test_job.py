@@ -56,6 +56,14 @@ def test_it_shows_all_that_is_known(jory: Client, cast: Cast) -> None:
         assert words in page
 
 
+def test_the_answer_to_the_story_is_one_field_above_the_findings(
+    jory: Client, cast: Cast, examined: Job
+) -> None:
+    cast.post_finding(examined)
+    page = page_of(jory, examined)
+    assert page.index('name="answer"') < page.index("A screw had dropped among the gears")
+
+
 def test_a_draft_says_that_nobody_sees_it(jory: Client, examined: Job) -> None:
     keep(examined, Draft(**SAID))
     assert "Orla does not see it." in page_of(jory, examined)
