@@ -1,6 +1,7 @@
 """What must be right before the first customer comes. `manage.py check --deploy --database default` runs them all."""
 
 from collections.abc import Sequence
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from portal import sqlite
 
 Apps = Sequence[AppConfig] | None
 LONGEST_LETTER_TIMEOUT = 20  # seconds; two tries at a slow mail server must end before the task is killed
+SAFE_PILLOW_HEIF = (1, 7)
 NETWORK_FILE_SYSTEMS = {
     "nfs",
     "nfs4",
@@ -118,6 +120,20 @@ def the_public_address_is_public(app_configs: Apps, **_: Any) -> list[CheckMessa
     if settings.DEMO:
         problems.append(Error("DEMO shows everybody's letters. Unset it in production.", id="portal.E033"))
     return problems
+
+
+@register("portal")
+def heic_is_opened_by_a_mended_library(app_configs: Apps, **_: Any) -> list[CheckMessage]:
+    """HEIC=1 needs the extra pillow-heif; before 1.7 it carried a libheif that a picture could take over (CVE-2026-84383)."""
+    if not settings.HEIC:
+        return []
+    try:
+        found = version("pillow-heif")
+    except PackageNotFoundError:
+        return [Error("HEIC=1 needs pillow-heif, which is not installed.", id="portal.E050")]
+    if tuple(int(part) for part in found.split(".")[:2]) < SAFE_PILLOW_HEIF:
+        return [Error(f"pillow-heif {found} opens HEIC unsafely. Install 1.7 or later.", id="portal.E051")]
+    return []
 
 
 @register(Tags.database)

@@ -105,3 +105,17 @@ def test_evidence_without_its_triggers_is_an_error():
 @pytest.mark.django_db
 def test_evidence_is_guarded_after_migrating():
     assert checks.evidence_is_guarded(None, databases=["default"]) == []
+
+
+@pytest.mark.parametrize(
+    ("found", "said"), [("1.7.0", []), ("2.0.1", []), ("1.6.3", ["portal.E051"]), (None, ["portal.E050"])]
+)
+def test_heic_asks_for_a_library_without_the_known_holes(settings, monkeypatch, found, said):
+    def version(_name):
+        if found is None:
+            raise checks.PackageNotFoundError
+        return found
+
+    settings.HEIC = True
+    monkeypatch.setattr(checks, "version", version)
+    assert ids(checks.heic_is_opened_by_a_mended_library(None)) == said

@@ -46,6 +46,12 @@ def test_staff_may_do_all_of_it(cast: Cast, as_staff: Visitor, name: str, who: s
     assert answer.status_code in (200, 302, 303, 404, 405)
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_another_site_cannot_make_a_browser_act(cast: Cast, as_staff: Visitor, name: str) -> None:
+    browser = as_staff(cast.technician_user, enforce_csrf_checks=True)
+    assert browser.post(address(name, cast.book().ref)).status_code in (403, 405)
+
+
 def test_a_request_from_a_script_is_told_to_go_to_the_log_in(cast: Cast, nobody: Client) -> None:
     answer = nobody.get(reverse("bench"), headers={"HX-Request": "true"})
     assert answer.headers["HX-Redirect"] == reverse("login")
