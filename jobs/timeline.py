@@ -23,6 +23,12 @@ def _booked(data: Data) -> str:
     return _("You told us what happened and booked it in.")
 
 
+def _posted(data: Data) -> str:
+    if data.get("sent_with"):
+        return _("You posted it: %(with)s.") % {"with": data["sent_with"].rstrip(".")}
+    return _("You posted it.")
+
+
 def _arrived(data: Data) -> str:
     if data["loose_parts"]:
         return _("Your parcel arrived, with %(n)s loose parts.") % {"n": data["loose_parts"]}
@@ -90,7 +96,7 @@ def _day(iso: str) -> str:
 
 WORDS: dict[str, Callable[[Data], str]] = {
     Kind.BOOKED: _booked,
-    Kind.POSTED: lambda data: _("You posted it."),
+    Kind.POSTED: _posted,
     Kind.ARRIVED: _arrived,
     Kind.EXAMINING: lambda data: _("We began to examine it."),
     Kind.FINDING_POSTED: lambda data: _("We found: %(title)s.") % {"title": _bare(data["title"])},

@@ -25,14 +25,14 @@ class Parcel:
     condition: str = ""
 
 
-def say_posted(job: Job, by: Actor) -> None:
-    """The customer says that it is on its way: it is the carrier's move."""
+def say_posted(job: Job, by: Actor, sent_with: str = "") -> None:
+    """The customer says that it is on its way: it is the carrier's move. `sent_with`: the carrier, or a number to follow it by."""
     with changing(job) as fresh:
         require(fresh, frozenset({Stage.EXPECTED}))
         if fresh.holder == Holder.CARRIER:
             return
         hand_to(fresh, Holder.CARRIER)
-        journal.append(fresh, Kind.POSTED, by)
+        journal.append(fresh, Kind.POSTED, by, {"sent_with": sent_with})
 
 
 def receive(job: Job, parcel: Parcel, by: Actor) -> Arrival:

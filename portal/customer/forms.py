@@ -156,6 +156,17 @@ class QuestionForm(forms.Form):
     once = OnceField()
 
 
+class PostedForm(forms.Form):
+    use_required_attribute = False
+
+    sent_with = forms.CharField(
+        label=_lazy("Who carries it?"),
+        max_length=120,
+        help_text=_lazy("The carrier, or the number to follow it by."),
+        error_messages={"required": _lazy("Write who carries it, or the number to follow it by.")},
+    )
+
+
 class ContactForm(forms.Form):
     use_required_attribute = False
 

@@ -15,16 +15,19 @@ from jobs.actions.refusals import Refused
 from jobs.models import Job
 from portal.access import for_customer
 from portal.answers import see_other
-from portal.customer.forms import LeavingForm
-from portal.customer.mine import is_theirs
+from portal.customer.forms import LeavingForm, PostedForm
+from portal.customer.mine import is_theirs, show
 
 
 @require_POST
 @for_customer
 def my_posted(request: HttpRequest, job: Job) -> HttpResponse:
     """The customer says that it is on its way. Said twice, or too late, it changes nothing."""
+    form = PostedForm(request.POST)
+    if not form.is_valid():
+        return show(request, job, form, status=422)
     try:
-        say_posted(job, request.actor)  # type: ignore[attr-defined]
+        say_posted(job, request.actor, form.cleaned_data["sent_with"])  # type: ignore[attr-defined]
         messages.success(request, _("Thank you. We write as soon as it is here."))
     except Refused:
         messages.info(request, _("It is here already."))

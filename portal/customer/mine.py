@@ -15,7 +15,7 @@ from jobs.actions.linking import note_reading
 from jobs.models import Job
 from portal.access import for_customer
 from portal.customer import page, told
-from portal.customer.forms import QuestionForm
+from portal.customer.forms import PostedForm, QuestionForm
 
 
 @require_safe
@@ -23,7 +23,7 @@ from portal.customer.forms import QuestionForm
 def my(request: HttpRequest, job: Job) -> HttpResponse:
     if is_theirs(request) and request.method == "GET":
         note_reading(job)
-    return render(request, "customer/my.html", _shown(request, job) | {"form": QuestionForm()})
+    return show(request, job)
 
 
 @require_safe
@@ -52,6 +52,12 @@ def _news(request: HttpRequest, shown: page.Page) -> str:
     if line := told.news_since(shown.told.entries, _number(request.GET.get("since", ""))):
         return line
     return _("a photograph.") if shown.photos_shown > _number(request.GET.get("photos", "")) else ""
+
+
+def show(request: HttpRequest, job: Job, posted: PostedForm | None = None, status: int = 200) -> HttpResponse:
+    """The whole page; with the form that says it is posted as it came back, if it did."""
+    forms = {"form": QuestionForm(), "posted": posted or PostedForm()}
+    return render(request, "customer/my.html", _shown(request, job) | forms, status=status)
 
 
 def etag_of(request: HttpRequest, job: Job) -> str:

@@ -12,21 +12,21 @@ ASK = _("Ask us something")
 
 @dataclass(frozen=True)
 class Step:
-    """`to` is the name of an address that takes the reference; `posts` makes the button send the form of that name."""
+    """`to` is the name of an address that takes the reference; `at` a place on the page itself, instead of an address."""
 
     button: Promise | str = ""
     to: str = ""
-    posts: bool = False
+    at: str = ""
     quiet: Promise | str = ASK
     quiet_to: str = "my_questions"
-    quiet_at: str = ""  # a place on the page itself, instead of an address
+    quiet_at: str = ""
 
 
 PLAIN = Step()
 
 STEPS: dict[tuple[Stage, Holder], Step] = {
     (Stage.EXPECTED, Holder.CUSTOMER): Step(
-        _("I have posted it"), "my_posted", posts=True, quiet=_("How to pack it"), quiet_at="#packing"
+        _("I have posted it"), at="#posted", quiet=_("How to pack it"), quiet_at="#packing"
     ),
     (Stage.QUOTED, Holder.CUSTOMER): Step(
         _("Read and answer the quote"), "my_quote", quiet=_("Ask us something first")

@@ -64,7 +64,9 @@ def open_letter(page: Page, link: str) -> None:
 
 
 def say_posted(page: Page) -> None:
-    press(page, "I have posted it")
+    page.get_by_role("link", name="I have posted it").click()
+    page.get_by_label("Who carries it?").fill("Saltmere Parcels, SP 4411")
+    press(page, "It is on its way")
     expect(page.locator(".told")).to_contain_text("Thank you")
 
 

@@ -158,7 +158,7 @@ my_warranty           GET   403  403  200  200  200
 my_claim              POST  403  403  422  403  403
 my_settings           GET   403  403  200  200  200
 my_settings           POST  403  403  303  403  403
-my_posted             POST  403  403  303  403  403
+my_posted             POST  403  403  422  403  403
 my_leave              GET   403  403  200  200  200
 my_leave              POST  403  403  422  403  403
 open_link             GET   410  410  410  410  410

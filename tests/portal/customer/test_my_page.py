@@ -278,14 +278,22 @@ def test_saying_that_it_is_posted_hands_the_move_to_the_post(cast, as_customer):
     job = cast.book()
     visitor = as_customer(job)
     for _ in range(2):
-        assert visitor.post(to("my_posted", job)).status_code == 303
+        assert visitor.post(to("my_posted", job), {"sent_with": "SP 4411"}).status_code == 303
     assert "It is in the post." in visitor.get(to("my", job)).text
-    assert job.entries.filter(kind="posted").count() == 1
+    assert job.entries.get(kind="posted").data == {"sent_with": "SP 4411"}
+
+
+def test_a_press_alone_does_not_say_that_it_is_posted(cast, as_customer):
+    job = cast.book()
+    response = as_customer(job).post(to("my_posted", job))
+    assert response.status_code == 422
+    assert "Write who carries it, or the number to follow it by." in response.text
+    assert not job.entries.filter(kind="posted").exists()
 
 
 def test_posting_after_it_has_arrived_changes_nothing(cast, as_customer):
     job = cast.job_at(Stage.ARRIVED)
-    assert as_customer(job).post(to("my_posted", job)).status_code == 303
+    assert as_customer(job).post(to("my_posted", job), {"sent_with": "SP 4411"}).status_code == 303
     job.refresh_from_db()
     assert job.stage == Stage.ARRIVED
 
