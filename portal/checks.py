@@ -124,7 +124,7 @@ def the_public_address_is_public(app_configs: Apps, **_: Any) -> list[CheckMessa
 
 @register("portal")
 def heic_is_opened_by_a_mended_library(app_configs: Apps, **_: Any) -> list[CheckMessage]:
-    """HEIC=1 needs the extra pillow-heif; before 1.7 it carried a libheif that a picture could take over (CVE-2026-84383)."""
+    """HEIC=1 needs the extra pillow-heif, and one that is new: a decoder of strangers' files must carry its library's last repairs."""
     if not settings.HEIC:
         return []
     try:

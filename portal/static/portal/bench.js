@@ -4,6 +4,7 @@
   "use strict";
   document.documentElement.classList.add("scripted");
   const status = document.getElementById("status");
+  const words = document.getElementById("flash").dataset;
   const queue = [];
   let sending = 0;
   let afterwards = null;
@@ -36,7 +37,7 @@
     redraw(fresh);
   };
 
-  const lost = (place, input, file) => {
+  const lost = (place, input, file, sentence) => {
     const again = document.createElement("button");
     again.type = "button";
     again.className = "quiet";
@@ -45,7 +46,7 @@
     const why = document.createElement(place.tagName === "P" ? "span" : "p");
     why.className = "why";
     why.setAttribute("role", "alert");
-    why.append(`${file.name}: ${input.dataset.slow} `, again);
+    why.append(`${file.name}: ${sentence} `, again);
     place.replaceChildren(why);
     place.classList.replace("waits", "failed");
   };
@@ -69,9 +70,9 @@
       const login = request.getResponseHeader("HX-Redirect");
       if (login) location.assign(login);
       else if (request.status === 200 || request.status === 422) put(place, request.responseText);
-      else lost(place, input, file);
+      else lost(place, input, file, request.status === 413 ? words.large : request.status === 403 ? words.stale : words.server);
     });
-    for (const name of ["error", "timeout", "abort"]) request.addEventListener(name, () => lost(place, input, file));
+    for (const name of ["error", "timeout", "abort"]) request.addEventListener(name, () => lost(place, input, file, input.dataset.slow));
     request.addEventListener("loadend", done);
     request.send(body);
   });

@@ -133,6 +133,16 @@ def test_a_lost_connection_is_told_and_the_photograph_sent_again(
     assert job.photos.count() == 1
 
 
+def test_a_photograph_that_our_side_could_not_take_says_so(
+    bench: Callable[..., Any], job: Job, tmp_path: Path
+) -> None:
+    page = bench()
+    page.goto(new(job))
+    page.route("**/photos/", lambda route: route.fulfill(status=413, body="too large"))
+    page.set_input_files("input[data-upload]", files(tmp_path, pictures.saved(pictures.quarters())))
+    page.wait_for_selector(".shot.failed >> text=That is too large to send.")
+
+
 def test_a_finding_posted_while_a_photograph_is_on_its_way_waits_for_it(
     bench: Callable[..., Any], job: Job, tmp_path: Path
 ) -> None:
