@@ -226,6 +226,6 @@ def keys_to_the_door(demo: bool) -> list[str]:
 
         return [f"  {line}" for line in scenario.doors()]
     if is_empty():
-        key = state.keep_secret(settings.VAR_DIR / "first-run-key", secrets.token_urlsafe(24))
-        return [f"  Begin at {settings.PUBLIC_BASE_URL}/first-run/ with this one-time key: {key}"]
+        begin = f"{settings.PUBLIC_BASE_URL}/first-run/"
+        return [f"  Begin at {begin} with this one-time key: {state.first_run_key()}"]
     return []

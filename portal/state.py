@@ -10,6 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
+FIRST_RUN_KEY = "first-run-key"
 FOLDERS = ("media", "letterbox", "valkey", "log", "static", "incoming")
 
 
@@ -49,6 +50,11 @@ def keep_secret(path: Path, secret: str) -> str:
         os.link(fresh, path)
     fresh.unlink()
     return path.read_text().strip()
+
+
+def first_run_key() -> str:
+    """The one-time key that guards the first page of a workshop that nobody owns yet. Made once; gone when it is used."""
+    return keep_secret(var_dir() / FIRST_RUN_KEY, secrets.token_urlsafe(24))
 
 
 def secret(name: str) -> str | None:

@@ -67,13 +67,11 @@ def hire(*, username: str, full_name: str, email: str, role: str) -> tuple[Staff
 
 def give_role(member: Staff, role: str) -> None:
     """Technician or owner. Raises Refused when nobody would be left who owns the workshop."""
+    owns = role == Staff.Role.OWNER
     with transaction.atomic():
-        member = Staff.objects.select_for_update().get(pk=member.pk)
-        if role != Staff.Role.OWNER:
+        if not owns:
             _keep_an_owner(member)
-        member.role = role
-        member.is_staff = member.is_superuser = member.is_owner
-        member.save(update_fields=["role", "is_staff", "is_superuser"])
+        Staff.objects.filter(pk=member.pk).update(role=role, is_staff=owns, is_superuser=owns)
 
 
 def let_go(member: Staff) -> None:
@@ -103,8 +101,8 @@ def draw_password() -> str:
 
 
 def _keep_an_owner(member: Staff) -> None:
-    # Locked, so that two owners who show each other out at the same moment do not both succeed.
-    owners = Staff.objects.select_for_update().filter(role=Staff.Role.OWNER, is_active=True)
+    # Locked in one order, so that of two owners who show each other out at the same moment one succeeds.
+    owners = Staff.objects.select_for_update().filter(role=Staff.Role.OWNER, is_active=True).order_by("pk")
     if [owner.pk for owner in owners] == [member.pk]:
         raise Refused(_("This is the only owner. Make somebody else an owner first."))
 

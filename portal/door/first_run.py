@@ -29,7 +29,6 @@ from portal.limits import network, take
 from portal.office.forms import HouseForm, MailForm, Plain
 from portal.office.mail_test import try_mailbox
 
-KEY_FILE = "first-run-key"
 TRIES, TRIES_SECONDS = 10, 900
 BEGINNING = {
     "time_zone": "Europe/London",
@@ -144,7 +143,7 @@ def first_run(request: HttpRequest) -> HttpResponse:
 
 
 def is_the_key(typed: str) -> bool:
-    key = state.secret(KEY_FILE)
+    key = state.secret(state.FIRST_RUN_KEY)
     return bool(key) and hmac.compare_digest(typed.strip().encode(), str(key).encode())
 
 
@@ -171,7 +170,7 @@ def _begin(request: HttpRequest) -> HttpResponse:
     except Refused as refused:
         sheet.owner.add_error(refused.field or None, refused.sentence)
         return _page(request, sheet, status=422)
-    (state.var_dir() / KEY_FILE).unlink(missing_ok=True)
+    (state.var_dir() / state.FIRST_RUN_KEY).unlink(missing_ok=True)
     clock.remember(sheet.house.cleaned_data["time_zone"])
     login(request, owner, backend="django.contrib.auth.backends.ModelBackend")
     messages.success(request, _("The workshop is open. Customers can book in from now on."))

@@ -189,3 +189,13 @@ def test_from_now_on_pages_speak_of_the_workshops_day(nobody: Client) -> None:
     nobody.post("/first-run/", FILLED | {"time_zone": "Pacific/Auckland"})
     with time_machine.travel("2026-10-14T20:00:00Z", tick=False):
         assert "15 October" in nobody.get("/").content.decode()
+
+
+def test_a_command_prints_the_key_until_the_workshop_is_open(nobody: Client, capsys: pytest.CaptureFixture[str]) -> None:
+    from django.core.management import CommandError, call_command
+
+    call_command("first_run_key")
+    assert KEY in capsys.readouterr().out
+    nobody.post("/first-run/", FILLED)
+    with pytest.raises(CommandError):
+        call_command("first_run_key")
