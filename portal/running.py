@@ -8,7 +8,6 @@ import fcntl
 import json
 import logging
 import os
-import secrets
 import socket
 import sys
 import threading
