@@ -15,4 +15,4 @@ object { Rangefinder(T_Chrome, 0.03, 0) rotate y*-4 }
 Dust(<0,0.1,-60>, 160, 60, 200, 0.14)
 object { Driver(3, 120, T_Brass) rotate y*20 translate <62, 0, -72> }
 Mark("lens", <0, 34, -44>)
-Mark("lever", <-68, 71, 14>)
+Mark("lever", <-52, 72, 4>)
