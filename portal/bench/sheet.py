@@ -23,7 +23,7 @@ LONGEST_TITLE = 140
 class FindingForm(forms.Form):
     """What is said. With `strict` (to post, to preview) the three keys must be pressed; without (to keep) hardly anything must."""
 
-    explanation = forms.ChoiceField(label=gettext_lazy("From the library"), required=False)
+    explanation = forms.ChoiceField(label=gettext_lazy("Or from the whole list"), required=False)
     title = forms.CharField(
         label=gettext_lazy("In one line"), max_length=LONGEST_TITLE, required=False,
         widget=forms.TextInput(attrs={"class": "reads", "autocomplete": "off"}),
