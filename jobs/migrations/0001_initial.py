@@ -10,492 +10,1233 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('auth', '0012_alter_user_first_name_max_length'),
+        ("auth", "0012_alter_user_first_name_max_length"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Decision',
+            name="Decision",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField()),
-                ('way', models.CharField(choices=[('page', 'On the page'), ('telephone', 'By telephone, noted by us')], default='page', max_length=9)),
-                ('name', models.CharField(max_length=120, verbose_name='name as typed')),
-                ('noted_by', models.CharField(blank=True, max_length=120)),
-                ('sentence', models.TextField(verbose_name='the sentence agreed to')),
-                ('shown_hash', models.CharField(max_length=64)),
-                ('shown', models.TextField()),
-                ('net', models.BigIntegerField()),
-                ('tax', models.BigIntegerField()),
-                ('gross', models.BigIntegerField()),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("at", models.DateTimeField()),
+                (
+                    "way",
+                    models.CharField(
+                        choices=[("page", "On the page"), ("telephone", "By telephone, noted by us")],
+                        default="page",
+                        max_length=9,
+                    ),
+                ),
+                ("name", models.CharField(max_length=120, verbose_name="name as typed")),
+                ("noted_by", models.CharField(blank=True, max_length=120)),
+                ("sentence", models.TextField(verbose_name="the sentence agreed to")),
+                ("shown_hash", models.CharField(max_length=64)),
+                ("shown", models.TextField()),
+                ("net", models.BigIntegerField()),
+                ("tax", models.BigIntegerField()),
+                ("gross", models.BigIntegerField()),
             ],
         ),
         migrations.CreateModel(
-            name='Staff',
+            name="Staff",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('password', models.CharField(max_length=128, verbose_name='password')),
-                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
-                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
-                ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
-                ('first_name', models.CharField(blank=True, max_length=150, verbose_name='first name')),
-                ('last_name', models.CharField(blank=True, max_length=150, verbose_name='last name')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
-                ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
-                ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
-                ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
-                ('role', models.CharField(choices=[('technician', 'Technician'), ('owner', 'Owner')], default='technician', max_length=12, verbose_name='role')),
-                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
-                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("password", models.CharField(max_length=128, verbose_name="password")),
+                ("last_login", models.DateTimeField(blank=True, null=True, verbose_name="last login")),
+                (
+                    "is_superuser",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates that this user has all permissions without explicitly assigning them.",
+                        verbose_name="superuser status",
+                    ),
+                ),
+                (
+                    "username",
+                    models.CharField(
+                        error_messages={"unique": "A user with that username already exists."},
+                        help_text="Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.",
+                        max_length=150,
+                        unique=True,
+                        validators=[django.contrib.auth.validators.UnicodeUsernameValidator()],
+                        verbose_name="username",
+                    ),
+                ),
+                ("first_name", models.CharField(blank=True, max_length=150, verbose_name="first name")),
+                ("last_name", models.CharField(blank=True, max_length=150, verbose_name="last name")),
+                ("email", models.EmailField(blank=True, max_length=254, verbose_name="email address")),
+                (
+                    "is_staff",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates whether the user can log into this admin site.",
+                        verbose_name="staff status",
+                    ),
+                ),
+                (
+                    "is_active",
+                    models.BooleanField(
+                        default=True,
+                        help_text="Designates whether this user should be treated as active. Unselect this instead of deleting accounts.",
+                        verbose_name="active",
+                    ),
+                ),
+                (
+                    "date_joined",
+                    models.DateTimeField(default=django.utils.timezone.now, verbose_name="date joined"),
+                ),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[("technician", "Technician"), ("owner", "Owner")],
+                        default="technician",
+                        max_length=12,
+                        verbose_name="role",
+                    ),
+                ),
+                (
+                    "groups",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="The groups this user belongs to. A user will get all permissions granted to each of their groups.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.group",
+                        verbose_name="groups",
+                    ),
+                ),
+                (
+                    "user_permissions",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="Specific permissions for this user.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.permission",
+                        verbose_name="user permissions",
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'member of staff',
-                'verbose_name_plural': 'staff',
+                "verbose_name": "member of staff",
+                "verbose_name_plural": "staff",
             },
             managers=[
-                ('objects', django.contrib.auth.models.UserManager()),
+                ("objects", django.contrib.auth.models.UserManager()),
             ],
         ),
         migrations.CreateModel(
-            name='Customer',
+            name="Customer",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120, verbose_name='name')),
-                ('email', models.EmailField(max_length=254, verbose_name='e-mail')),
-                ('telephone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
-                ('address', models.TextField(blank=True, max_length=400, verbose_name='postal address')),
-                ('language', models.CharField(default='en-gb', max_length=12, verbose_name='language')),
-                ('wants_progress', models.BooleanField(default=True, verbose_name='wants progress letters')),
-                ('created_at', models.DateTimeField(auto_now_add=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=120, verbose_name="name")),
+                ("email", models.EmailField(max_length=254, verbose_name="e-mail")),
+                ("telephone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
+                ("address", models.TextField(blank=True, max_length=400, verbose_name="postal address")),
+                ("language", models.CharField(default="en-gb", max_length=12, verbose_name="language")),
+                ("wants_progress", models.BooleanField(default=True, verbose_name="wants progress letters")),
+                ("created_at", models.DateTimeField(auto_now_add=True)),
             ],
             options={
-                'indexes': [models.Index(fields=['email'], name='jobs_custom_email_1a9a43_idx')],
+                "indexes": [models.Index(fields=["email"], name="jobs_custom_email_1a9a43_idx")],
             },
         ),
         migrations.CreateModel(
-            name='Item',
+            name="Item",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('maker', models.CharField(max_length=60, verbose_name='maker')),
-                ('model', models.CharField(blank=True, max_length=80, verbose_name='model')),
-                ('serial', models.CharField(blank=True, max_length=40, verbose_name='serial number')),
-                ('traits', models.JSONField(blank=True, default=list, verbose_name='traits')),
-                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='items', to='jobs.customer')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("maker", models.CharField(max_length=60, verbose_name="maker")),
+                ("model", models.CharField(blank=True, max_length=80, verbose_name="model")),
+                ("serial", models.CharField(blank=True, max_length=40, verbose_name="serial number")),
+                ("traits", models.JSONField(blank=True, default=list, verbose_name="traits")),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="items", to="jobs.customer"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Job',
+            name="Job",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('ref', models.CharField(max_length=7, unique=True)),
-                ('stage', models.CharField(choices=[('expected', 'Expected'), ('arrived', 'Arrived'), ('examining', 'Examining'), ('quoted', 'Quoted'), ('agreed', 'Agreed'), ('awaiting_part', 'Awaiting part'), ('in_work', 'In work'), ('proving', 'Proving'), ('ready', 'Ready'), ('returned', 'Returned'), ('withdrawn', 'Withdrawn')], default='expected', max_length=13, verbose_name='stage')),
-                ('holder', models.CharField(choices=[('customer', 'The customer'), ('workshop', 'The workshop'), ('supplier', 'A supplier'), ('carrier', 'A carrier'), ('nobody', 'Nobody')], default='customer', max_length=8, verbose_name='whose move')),
-                ('stage_since', models.DateTimeField(default=django.utils.timezone.now)),
-                ('holder_since', models.DateTimeField(default=django.utils.timezone.now)),
-                ('story', models.TextField(max_length=4000, verbose_name='what was noticed')),
-                ('noticed_when', models.CharField(blank=True, max_length=200, verbose_name='when')),
-                ('film_inside', models.CharField(choices=[('no', 'No'), ('yes', 'Yes, there is film in it'), ('unsure', 'I do not know')], default='unsure', max_length=6, verbose_name='film inside')),
-                ('opened_before', models.CharField(choices=[('no', 'No, not that I know'), ('yes', 'Yes, somebody has had it open'), ('unsure', 'I do not know')], default='unsure', max_length=6, verbose_name='opened before')),
-                ('return_by', models.CharField(choices=[('post', 'By post'), ('collect', 'Collected from the workshop')], default='post', max_length=7, verbose_name='goes home')),
-                ('story_answer', models.TextField(blank=True, max_length=1000, verbose_name='answer to the story')),
-                ('likely_by', models.DateField(blank=True, null=True, verbose_name='likely by')),
-                ('surely_by', models.DateField(blank=True, null=True, verbose_name='almost surely by')),
-                ('promise_note', models.CharField(blank=True, max_length=200, verbose_name='what the dates depend on')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('opened_at', models.DateTimeField(blank=True, null=True, verbose_name='page last opened by the customer')),
-                ('last_seq', models.PositiveIntegerField(default=0)),
-                ('claim_on', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='claims', to='jobs.job', verbose_name='claim on')),
-                ('customer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='jobs.customer')),
-                ('item', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='jobs.item')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("ref", models.CharField(max_length=7, unique=True)),
+                (
+                    "stage",
+                    models.CharField(
+                        choices=[
+                            ("expected", "Expected"),
+                            ("arrived", "Arrived"),
+                            ("examining", "Examining"),
+                            ("quoted", "Quoted"),
+                            ("agreed", "Agreed"),
+                            ("awaiting_part", "Awaiting part"),
+                            ("in_work", "In work"),
+                            ("proving", "Proving"),
+                            ("ready", "Ready"),
+                            ("returned", "Returned"),
+                            ("withdrawn", "Withdrawn"),
+                        ],
+                        default="expected",
+                        max_length=13,
+                        verbose_name="stage",
+                    ),
+                ),
+                (
+                    "holder",
+                    models.CharField(
+                        choices=[
+                            ("customer", "The customer"),
+                            ("workshop", "The workshop"),
+                            ("supplier", "A supplier"),
+                            ("carrier", "A carrier"),
+                            ("nobody", "Nobody"),
+                        ],
+                        default="customer",
+                        max_length=8,
+                        verbose_name="whose move",
+                    ),
+                ),
+                ("stage_since", models.DateTimeField(default=django.utils.timezone.now)),
+                ("holder_since", models.DateTimeField(default=django.utils.timezone.now)),
+                ("story", models.TextField(max_length=4000, verbose_name="what was noticed")),
+                ("noticed_when", models.CharField(blank=True, max_length=200, verbose_name="when")),
+                (
+                    "film_inside",
+                    models.CharField(
+                        choices=[
+                            ("no", "No"),
+                            ("yes", "Yes, there is film in it"),
+                            ("unsure", "I do not know"),
+                        ],
+                        default="unsure",
+                        max_length=6,
+                        verbose_name="film inside",
+                    ),
+                ),
+                (
+                    "opened_before",
+                    models.CharField(
+                        choices=[
+                            ("no", "No, not that I know"),
+                            ("yes", "Yes, somebody has had it open"),
+                            ("unsure", "I do not know"),
+                        ],
+                        default="unsure",
+                        max_length=6,
+                        verbose_name="opened before",
+                    ),
+                ),
+                (
+                    "return_by",
+                    models.CharField(
+                        choices=[("post", "By post"), ("collect", "Collected from the workshop")],
+                        default="post",
+                        max_length=7,
+                        verbose_name="goes home",
+                    ),
+                ),
+                (
+                    "story_answer",
+                    models.TextField(blank=True, max_length=1000, verbose_name="answer to the story"),
+                ),
+                ("likely_by", models.DateField(blank=True, null=True, verbose_name="likely by")),
+                ("surely_by", models.DateField(blank=True, null=True, verbose_name="almost surely by")),
+                (
+                    "promise_note",
+                    models.CharField(blank=True, max_length=200, verbose_name="what the dates depend on"),
+                ),
+                ("created_at", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "opened_at",
+                    models.DateTimeField(
+                        blank=True, null=True, verbose_name="page last opened by the customer"
+                    ),
+                ),
+                ("last_seq", models.PositiveIntegerField(default=0)),
+                (
+                    "claim_on",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="claims",
+                        to="jobs.job",
+                        verbose_name="claim on",
+                    ),
+                ),
+                (
+                    "customer",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="jobs", to="jobs.customer"
+                    ),
+                ),
+                (
+                    "item",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="jobs", to="jobs.item"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Finding',
+            name="Finding",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('state', models.CharField(choices=[('draft', 'Kept for later'), ('posted', 'Posted'), ('withdrawn', 'Withdrawn')], default='draft', max_length=9)),
-                ('mechanism', models.CharField(choices=[('transport', 'Film transport'), ('rewind', 'Rewind'), ('counter', 'Frame counter'), ('leaf_shutter', 'Leaf shutter'), ('focal_shutter', 'Focal-plane shutter'), ('self_timer', 'Self-timer and sync'), ('aperture', 'Aperture'), ('lens', 'Lens glass'), ('focus', 'Focus'), ('rangefinder', 'Rangefinder'), ('finder', 'Viewfinder and mirror'), ('meter', 'Meter and battery'), ('seals', 'Light seals and bellows'), ('covering', 'Covering and finish'), ('body', 'Body and door')], max_length=13, verbose_name='mechanism')),
-                ('certainty', models.CharField(choices=[('seen', 'Seen'), ('measured', 'Measured'), ('inferred', 'Inferred'), ('untried', 'Not known until tried'), ('ruled_out', 'Ruled out')], max_length=9, verbose_name='how sure')),
-                ('bearing', models.CharField(choices=[('explains', 'Explains what you noticed'), ('use', 'Comes from how it was used'), ('earlier', 'Came from an earlier repair attempt'), ('separate', 'Is separate'), ('clears', 'Clears the suspicion')], max_length=9, verbose_name='the story')),
-                ('effect', models.CharField(choices=[('stops', 'Stops it working'), ('pictures', 'Affects pictures'), ('worsens', 'Will get worse'), ('looks', 'Looks only'), ('know', 'Good to know')], max_length=8, verbose_name='what it does')),
-                ('title', models.CharField(max_length=140, verbose_name='title')),
-                ('text', models.TextField(blank=True, max_length=4000, verbose_name='what we found')),
-                ('explanation', models.CharField(blank=True, max_length=80)),
-                ('facts', models.JSONField(blank=True, default=dict)),
-                ('shown', models.JSONField(blank=True, default=dict)),
-                ('withdrawn_because', models.CharField(blank=True, max_length=400)),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('posted_at', models.DateTimeField(blank=True, null=True)),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("draft", "Kept for later"),
+                            ("posted", "Posted"),
+                            ("withdrawn", "Withdrawn"),
+                        ],
+                        default="draft",
+                        max_length=9,
+                    ),
+                ),
+                (
+                    "mechanism",
+                    models.CharField(
+                        choices=[
+                            ("transport", "Film transport"),
+                            ("rewind", "Rewind"),
+                            ("counter", "Frame counter"),
+                            ("leaf_shutter", "Leaf shutter"),
+                            ("focal_shutter", "Focal-plane shutter"),
+                            ("self_timer", "Self-timer and sync"),
+                            ("aperture", "Aperture"),
+                            ("lens", "Lens glass"),
+                            ("focus", "Focus"),
+                            ("rangefinder", "Rangefinder"),
+                            ("finder", "Viewfinder and mirror"),
+                            ("meter", "Meter and battery"),
+                            ("seals", "Light seals and bellows"),
+                            ("covering", "Covering and finish"),
+                            ("body", "Body and door"),
+                        ],
+                        max_length=13,
+                        verbose_name="mechanism",
+                    ),
+                ),
+                (
+                    "certainty",
+                    models.CharField(
+                        choices=[
+                            ("seen", "Seen"),
+                            ("measured", "Measured"),
+                            ("inferred", "Inferred"),
+                            ("untried", "Not known until tried"),
+                            ("ruled_out", "Ruled out"),
+                        ],
+                        max_length=9,
+                        verbose_name="how sure",
+                    ),
+                ),
+                (
+                    "bearing",
+                    models.CharField(
+                        choices=[
+                            ("explains", "Explains what you noticed"),
+                            ("use", "Comes from how it was used"),
+                            ("earlier", "Came from an earlier repair attempt"),
+                            ("separate", "Is separate"),
+                            ("clears", "Clears the suspicion"),
+                        ],
+                        max_length=9,
+                        verbose_name="the story",
+                    ),
+                ),
+                (
+                    "effect",
+                    models.CharField(
+                        choices=[
+                            ("stops", "Stops it working"),
+                            ("pictures", "Affects pictures"),
+                            ("worsens", "Will get worse"),
+                            ("looks", "Looks only"),
+                            ("know", "Good to know"),
+                        ],
+                        max_length=8,
+                        verbose_name="what it does",
+                    ),
+                ),
+                ("title", models.CharField(max_length=140, verbose_name="title")),
+                ("text", models.TextField(blank=True, max_length=4000, verbose_name="what we found")),
+                ("explanation", models.CharField(blank=True, max_length=80)),
+                ("facts", models.JSONField(blank=True, default=dict)),
+                ("shown", models.JSONField(blank=True, default=dict)),
+                ("withdrawn_because", models.CharField(blank=True, max_length=400)),
+                ("created_at", models.DateTimeField(default=django.utils.timezone.now)),
+                ("posted_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="findings", to="jobs.job"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['pk'],
+                "ordering": ["pk"],
             },
         ),
         migrations.CreateModel(
-            name='Entry',
+            name="Entry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('seq', models.PositiveIntegerField()),
-                ('at', models.DateTimeField()),
-                ('kind', models.CharField(choices=[('booked', 'Booked in'), ('posted', 'Customer says it is posted'), ('arrived', 'Arrived'), ('examining', 'Examination begun'), ('finding_posted', 'Finding posted'), ('finding_corrected', 'Finding corrected'), ('finding_withdrawn', 'Finding withdrawn'), ('story_answered', 'Story answered'), ('quote_sent', 'Quote sent'), ('quote_withdrawn', 'Quote taken back'), ('quote_lapsed', 'Quote lapsed'), ('decided', 'Quote answered'), ('asked', 'Question asked'), ('answered', 'Question answered'), ('promised', 'Dates given'), ('work_started', 'Work started'), ('part_awaited', 'Part ordered'), ('part_came', 'Part arrived'), ('proving', 'Proving begun'), ('proved', 'Proved'), ('not_content', 'Back to the bench'), ('ready', 'Ready'), ('sent_back', 'Sent back'), ('delivered', 'Delivered'), ('withdrawn', 'Withdrawn'), ('warranty', 'Warranty begun'), ('claim_opened', 'Warranty claim opened'), ('claim_accepted', 'Done under warranty'), ('nudged', 'Nudge'), ('called', 'Telephone call noted'), ('link_asked', 'New private link asked for')], max_length=20)),
-                ('by_kind', models.CharField(max_length=8)),
-                ('by_name', models.CharField(max_length=120)),
-                ('body', models.TextField()),
-                ('prev', models.CharField(blank=True, max_length=64)),
-                ('hash', models.CharField(max_length=64)),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("seq", models.PositiveIntegerField()),
+                ("at", models.DateTimeField()),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("booked", "Booked in"),
+                            ("posted", "Customer says it is posted"),
+                            ("arrived", "Arrived"),
+                            ("examining", "Examination begun"),
+                            ("finding_posted", "Finding posted"),
+                            ("finding_corrected", "Finding corrected"),
+                            ("finding_withdrawn", "Finding withdrawn"),
+                            ("story_answered", "Story answered"),
+                            ("quote_sent", "Quote sent"),
+                            ("quote_withdrawn", "Quote taken back"),
+                            ("quote_lapsed", "Quote lapsed"),
+                            ("decided", "Quote answered"),
+                            ("asked", "Question asked"),
+                            ("answered", "Question answered"),
+                            ("promised", "Dates given"),
+                            ("work_started", "Work started"),
+                            ("part_awaited", "Part ordered"),
+                            ("part_came", "Part arrived"),
+                            ("proving", "Proving begun"),
+                            ("proved", "Proved"),
+                            ("not_content", "Back to the bench"),
+                            ("ready", "Ready"),
+                            ("sent_back", "Sent back"),
+                            ("delivered", "Delivered"),
+                            ("withdrawn", "Withdrawn"),
+                            ("warranty", "Warranty begun"),
+                            ("claim_opened", "Warranty claim opened"),
+                            ("claim_accepted", "Done under warranty"),
+                            ("nudged", "Nudge"),
+                            ("called", "Telephone call noted"),
+                            ("link_asked", "New private link asked for"),
+                        ],
+                        max_length=20,
+                    ),
+                ),
+                ("by_kind", models.CharField(max_length=8)),
+                ("by_name", models.CharField(max_length=120)),
+                ("body", models.TextField()),
+                ("prev", models.CharField(blank=True, max_length=64)),
+                ("hash", models.CharField(max_length=64)),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="entries", to="jobs.job"
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'entries',
-                'ordering': ['job_id', 'seq'],
+                "verbose_name_plural": "entries",
+                "ordering": ["job_id", "seq"],
             },
         ),
         migrations.CreateModel(
-            name='AwaitedPart',
+            name="AwaitedPart",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('what', models.CharField(max_length=120, verbose_name='part')),
-                ('supplier', models.CharField(blank=True, max_length=120, verbose_name='from whom')),
-                ('ordered_at', models.DateTimeField()),
-                ('expected_on', models.DateField(blank=True, null=True, verbose_name='expected on')),
-                ('came_at', models.DateTimeField(blank=True, null=True)),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='awaited_parts', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("what", models.CharField(max_length=120, verbose_name="part")),
+                ("supplier", models.CharField(blank=True, max_length=120, verbose_name="from whom")),
+                ("ordered_at", models.DateTimeField()),
+                ("expected_on", models.DateField(blank=True, null=True, verbose_name="expected on")),
+                ("came_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="awaited_parts",
+                        to="jobs.job",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['ordered_at', 'pk'],
+                "ordering": ["ordered_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Arrival',
+            name="Arrival",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField()),
-                ('by', models.CharField(max_length=120)),
-                ('body', models.BooleanField(default=True, verbose_name='body')),
-                ('lens', models.BooleanField(default=False, verbose_name='lens')),
-                ('caps', models.BooleanField(default=False, verbose_name='caps')),
-                ('case', models.BooleanField(default=False, verbose_name='case')),
-                ('loose_parts', models.PositiveSmallIntegerField(default=0, verbose_name='loose parts, how many')),
-                ('condition', models.TextField(blank=True, max_length=1000, verbose_name='condition')),
-                ('job', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='arrival', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("at", models.DateTimeField()),
+                ("by", models.CharField(max_length=120)),
+                ("body", models.BooleanField(default=True, verbose_name="body")),
+                ("lens", models.BooleanField(default=False, verbose_name="lens")),
+                ("caps", models.BooleanField(default=False, verbose_name="caps")),
+                ("case", models.BooleanField(default=False, verbose_name="case")),
+                (
+                    "loose_parts",
+                    models.PositiveSmallIntegerField(default=0, verbose_name="loose parts, how many"),
+                ),
+                ("condition", models.TextField(blank=True, max_length=1000, verbose_name="condition")),
+                (
+                    "job",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="arrival", to="jobs.job"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Line',
+            name="Line",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('position', models.PositiveSmallIntegerField()),
-                ('kind', models.CharField(choices=[('work', 'Work'), ('part', 'Part'), ('carriage', 'Carriage'), ('assessment', 'Assessment')], default='work', max_length=10, verbose_name='kind')),
-                ('need', models.CharField(choices=[('needed', 'Needed'), ('advised', 'Advised'), ('optional', 'If you like')], default='needed', max_length=8, verbose_name='need')),
-                ('title', models.CharField(max_length=140, verbose_name='title')),
-                ('why', models.CharField(blank=True, max_length=400, verbose_name='why')),
-                ('price', models.PositiveIntegerField(verbose_name='price')),
-                ('months', models.PositiveSmallIntegerField(default=12, verbose_name='months of warranty')),
-                ('findings', models.ManyToManyField(blank=True, related_name='lines', to='jobs.finding')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("position", models.PositiveSmallIntegerField()),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("work", "Work"),
+                            ("part", "Part"),
+                            ("carriage", "Carriage"),
+                            ("assessment", "Assessment"),
+                        ],
+                        default="work",
+                        max_length=10,
+                        verbose_name="kind",
+                    ),
+                ),
+                (
+                    "need",
+                    models.CharField(
+                        choices=[("needed", "Needed"), ("advised", "Advised"), ("optional", "If you like")],
+                        default="needed",
+                        max_length=8,
+                        verbose_name="need",
+                    ),
+                ),
+                ("title", models.CharField(max_length=140, verbose_name="title")),
+                ("why", models.CharField(blank=True, max_length=400, verbose_name="why")),
+                ("price", models.PositiveIntegerField(verbose_name="price")),
+                ("months", models.PositiveSmallIntegerField(default=12, verbose_name="months of warranty")),
+                ("findings", models.ManyToManyField(blank=True, related_name="lines", to="jobs.finding")),
             ],
             options={
-                'ordering': ['quote_id', 'position', 'pk'],
+                "ordering": ["quote_id", "position", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Choice',
+            name="Choice",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('yes', models.BooleanField()),
-                ('decision', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='choices', to='jobs.decision')),
-                ('line', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='choice', to='jobs.line')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("yes", models.BooleanField()),
+                (
+                    "decision",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="choices",
+                        to="jobs.decision",
+                    ),
+                ),
+                (
+                    "line",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="choice", to="jobs.line"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Photo',
+            name="Photo",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('uid', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ('basket', models.UUIDField(blank=True, db_index=True, null=True)),
-                ('purpose', models.CharField(choices=[('story', 'From the customer'), ('arrival', 'As it arrived'), ('finding', 'A finding'), ('result', 'After the work')], max_length=8)),
-                ('caption', models.CharField(blank=True, max_length=200, verbose_name='caption')),
-                ('file_name', models.CharField(blank=True, max_length=120, verbose_name='name of the file as sent')),
-                ('incoming', models.CharField(blank=True, max_length=80)),
-                ('state', models.CharField(choices=[('processing', 'Being developed'), ('ready', 'Ready'), ('failed', 'Could not be read')], default='processing', max_length=10)),
-                ('problem', models.CharField(blank=True, max_length=200)),
-                ('attempts', models.PositiveSmallIntegerField(default=0)),
-                ('lease_until', models.DateTimeField(blank=True, null=True)),
-                ('width', models.PositiveIntegerField(default=0)),
-                ('height', models.PositiveIntegerField(default=0)),
-                ('sizes', models.JSONField(blank=True, default=dict)),
-                ('by_kind', models.CharField(default='staff', max_length=8)),
-                ('added_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('finding', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='photos', to='jobs.finding')),
-                ('job', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photos', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("uid", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ("basket", models.UUIDField(blank=True, db_index=True, null=True)),
+                (
+                    "purpose",
+                    models.CharField(
+                        choices=[
+                            ("story", "From the customer"),
+                            ("arrival", "As it arrived"),
+                            ("finding", "A finding"),
+                            ("result", "After the work"),
+                        ],
+                        max_length=8,
+                    ),
+                ),
+                ("caption", models.CharField(blank=True, max_length=200, verbose_name="caption")),
+                (
+                    "file_name",
+                    models.CharField(blank=True, max_length=120, verbose_name="name of the file as sent"),
+                ),
+                ("incoming", models.CharField(blank=True, max_length=80)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("processing", "Being developed"),
+                            ("ready", "Ready"),
+                            ("failed", "Could not be read"),
+                        ],
+                        default="processing",
+                        max_length=10,
+                    ),
+                ),
+                ("problem", models.CharField(blank=True, max_length=200)),
+                ("attempts", models.PositiveSmallIntegerField(default=0)),
+                ("lease_until", models.DateTimeField(blank=True, null=True)),
+                ("width", models.PositiveIntegerField(default=0)),
+                ("height", models.PositiveIntegerField(default=0)),
+                ("sizes", models.JSONField(blank=True, default=dict)),
+                ("by_kind", models.CharField(default="staff", max_length=8)),
+                ("added_at", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "finding",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="photos",
+                        to="jobs.finding",
+                    ),
+                ),
+                (
+                    "job",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="photos",
+                        to="jobs.job",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['added_at', 'pk'],
+                "ordering": ["added_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Mark',
+            name="Mark",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('n', models.PositiveSmallIntegerField()),
-                ('x', models.PositiveSmallIntegerField()),
-                ('y', models.PositiveSmallIntegerField()),
-                ('r', models.PositiveSmallIntegerField(default=62)),
-                ('photo', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='marks', to='jobs.photo')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("n", models.PositiveSmallIntegerField()),
+                ("x", models.PositiveSmallIntegerField()),
+                ("y", models.PositiveSmallIntegerField()),
+                ("r", models.PositiveSmallIntegerField(default=62)),
+                (
+                    "photo",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="marks", to="jobs.photo"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['n'],
+                "ordering": ["n"],
             },
         ),
         migrations.CreateModel(
-            name='PrivateLink',
+            name="PrivateLink",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key_hash', models.CharField(max_length=64, unique=True)),
-                ('made_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('made_for', models.CharField(blank=True, max_length=254, verbose_name='address it was sent to')),
-                ('expires_at', models.DateTimeField()),
-                ('revoked_at', models.DateTimeField(blank=True, null=True)),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='links', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key_hash", models.CharField(max_length=64, unique=True)),
+                ("made_at", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "made_for",
+                    models.CharField(blank=True, max_length=254, verbose_name="address it was sent to"),
+                ),
+                ("expires_at", models.DateTimeField()),
+                ("revoked_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="links", to="jobs.job"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Opening',
+            name="Opening",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('device', models.CharField(max_length=36)),
-                ('first_at', models.DateTimeField()),
-                ('last_at', models.DateTimeField()),
-                ('link', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='openings', to='jobs.privatelink')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("device", models.CharField(max_length=36)),
+                ("first_at", models.DateTimeField()),
+                ("last_at", models.DateTimeField()),
+                (
+                    "link",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="openings",
+                        to="jobs.privatelink",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Proof',
+            name="Proof",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('test', models.CharField(choices=[('transport', 'Film transport'), ('times', 'Shutter times'), ('focus', 'Focus'), ('light', 'Light-tightness'), ('meter', 'Meter')], max_length=9)),
-                ('content', models.BooleanField(verbose_name='content')),
-                ('note', models.CharField(blank=True, max_length=300, verbose_name='what we saw')),
-                ('at', models.DateTimeField()),
-                ('by', models.CharField(max_length=120)),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='proofs', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "test",
+                    models.CharField(
+                        choices=[
+                            ("transport", "Film transport"),
+                            ("times", "Shutter times"),
+                            ("focus", "Focus"),
+                            ("light", "Light-tightness"),
+                            ("meter", "Meter"),
+                        ],
+                        max_length=9,
+                    ),
+                ),
+                ("content", models.BooleanField(verbose_name="content")),
+                ("note", models.CharField(blank=True, max_length=300, verbose_name="what we saw")),
+                ("at", models.DateTimeField()),
+                ("by", models.CharField(max_length=120)),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="proofs", to="jobs.job"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['at', 'pk'],
+                "ordering": ["at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Question',
+            name="Question",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('text', models.TextField(max_length=2000, verbose_name='question')),
-                ('asked_at', models.DateTimeField()),
-                ('once', models.CharField(max_length=36, unique=True)),
-                ('answer', models.TextField(blank=True, max_length=4000, verbose_name='answer')),
-                ('answered_at', models.DateTimeField(blank=True, null=True)),
-                ('answered_by', models.CharField(blank=True, max_length=120)),
-                ('finding', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='questions', to='jobs.finding')),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='questions', to='jobs.job')),
-                ('line', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='questions', to='jobs.line')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("text", models.TextField(max_length=2000, verbose_name="question")),
+                ("asked_at", models.DateTimeField()),
+                ("once", models.CharField(max_length=36, unique=True)),
+                ("answer", models.TextField(blank=True, max_length=4000, verbose_name="answer")),
+                ("answered_at", models.DateTimeField(blank=True, null=True)),
+                ("answered_by", models.CharField(blank=True, max_length=120)),
+                (
+                    "finding",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="questions",
+                        to="jobs.finding",
+                    ),
+                ),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="questions", to="jobs.job"
+                    ),
+                ),
+                (
+                    "line",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="questions",
+                        to="jobs.line",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['asked_at', 'pk'],
+                "ordering": ["asked_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Quote',
+            name="Quote",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('n', models.PositiveSmallIntegerField()),
-                ('state', models.CharField(choices=[('draft', 'Being written'), ('open', 'Waits for an answer'), ('answered', 'Answered'), ('replaced', 'Replaced'), ('lapsed', 'Lapsed')], default='draft', max_length=8)),
-                ('currency', models.CharField(max_length=3)),
-                ('tax_mode', models.CharField(choices=[('none', 'No tax is charged'), ('added', 'Prices are without tax; tax is added'), ('included', 'Prices include tax')], max_length=10)),
-                ('tax_name', models.CharField(blank=True, max_length=20)),
-                ('tax_rate_bp', models.PositiveIntegerField(default=0)),
-                ('note', models.TextField(blank=True, max_length=1000, verbose_name='a word to the customer')),
-                ('valid_until', models.DateField(blank=True, null=True, verbose_name='good until')),
-                ('created_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('sent_at', models.DateTimeField(blank=True, null=True)),
-                ('shown', models.TextField(blank=True)),
-                ('shown_hash', models.CharField(blank=True, max_length=64)),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='quotes', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("n", models.PositiveSmallIntegerField()),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("draft", "Being written"),
+                            ("open", "Waits for an answer"),
+                            ("answered", "Answered"),
+                            ("replaced", "Replaced"),
+                            ("lapsed", "Lapsed"),
+                        ],
+                        default="draft",
+                        max_length=8,
+                    ),
+                ),
+                ("currency", models.CharField(max_length=3)),
+                (
+                    "tax_mode",
+                    models.CharField(
+                        choices=[
+                            ("none", "No tax is charged"),
+                            ("added", "Prices are without tax; tax is added"),
+                            ("included", "Prices include tax"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("tax_name", models.CharField(blank=True, max_length=20)),
+                ("tax_rate_bp", models.PositiveIntegerField(default=0)),
+                (
+                    "note",
+                    models.TextField(blank=True, max_length=1000, verbose_name="a word to the customer"),
+                ),
+                ("valid_until", models.DateField(blank=True, null=True, verbose_name="good until")),
+                ("created_at", models.DateTimeField(default=django.utils.timezone.now)),
+                ("sent_at", models.DateTimeField(blank=True, null=True)),
+                ("shown", models.TextField(blank=True)),
+                ("shown_hash", models.CharField(blank=True, max_length=64)),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="quotes", to="jobs.job"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['job_id', 'n'],
+                "ordering": ["job_id", "n"],
             },
         ),
         migrations.AddField(
-            model_name='line',
-            name='quote',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='lines', to='jobs.quote'),
+            model_name="line",
+            name="quote",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE, related_name="lines", to="jobs.quote"
+            ),
         ),
         migrations.AddField(
-            model_name='decision',
-            name='quote',
-            field=models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='decision', to='jobs.quote'),
+            model_name="decision",
+            name="quote",
+            field=models.OneToOneField(
+                on_delete=django.db.models.deletion.PROTECT, related_name="decision", to="jobs.quote"
+            ),
         ),
         migrations.CreateModel(
-            name='ShutterTime',
+            name="ShutterTime",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('after_work', models.BooleanField()),
-                ('mark', models.CharField(max_length=6)),
-                ('measured_us', models.PositiveIntegerField()),
-                ('at', models.DateTimeField()),
-                ('job', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='shutter_times', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("after_work", models.BooleanField()),
+                ("mark", models.CharField(max_length=6)),
+                ("measured_us", models.PositiveIntegerField()),
+                ("at", models.DateTimeField()),
+                (
+                    "job",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="shutter_times",
+                        to="jobs.job",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['after_work', '-measured_us'],
+                "ordering": ["after_work", "-measured_us"],
             },
         ),
         migrations.CreateModel(
-            name='Trace',
+            name="Trace",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('address', models.CharField(blank=True, max_length=45)),
-                ('agent', models.CharField(blank=True, max_length=400)),
-                ('erase_after', models.DateField()),
-                ('decision', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='trace', to='jobs.decision')),
-                ('link', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, to='jobs.privatelink')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("address", models.CharField(blank=True, max_length=45)),
+                ("agent", models.CharField(blank=True, max_length=400)),
+                ("erase_after", models.DateField()),
+                (
+                    "decision",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="trace", to="jobs.decision"
+                    ),
+                ),
+                (
+                    "link",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        to="jobs.privatelink",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Warranty',
+            name="Warranty",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('starts_on', models.DateField()),
-                ('created_at', models.DateTimeField()),
-                ('job', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='warranty', to='jobs.job')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("starts_on", models.DateField()),
+                ("created_at", models.DateTimeField()),
+                (
+                    "job",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="warranty", to="jobs.job"
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'warranties',
+                "verbose_name_plural": "warranties",
             },
         ),
         migrations.CreateModel(
-            name='Cover',
+            name="Cover",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('what', models.CharField(max_length=140, verbose_name='what')),
-                ('mechanism', models.CharField(blank=True, choices=[('transport', 'Film transport'), ('rewind', 'Rewind'), ('counter', 'Frame counter'), ('leaf_shutter', 'Leaf shutter'), ('focal_shutter', 'Focal-plane shutter'), ('self_timer', 'Self-timer and sync'), ('aperture', 'Aperture'), ('lens', 'Lens glass'), ('focus', 'Focus'), ('rangefinder', 'Rangefinder'), ('finder', 'Viewfinder and mirror'), ('meter', 'Meter and battery'), ('seals', 'Light seals and bellows'), ('covering', 'Covering and finish'), ('body', 'Body and door')], max_length=13, verbose_name='mechanism')),
-                ('months', models.PositiveSmallIntegerField(default=0)),
-                ('until', models.DateField(blank=True, null=True)),
-                ('why_not', models.CharField(blank=True, max_length=300, verbose_name='why not')),
-                ('line', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='covers', to='jobs.line')),
-                ('warranty', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='covers', to='jobs.warranty')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("what", models.CharField(max_length=140, verbose_name="what")),
+                (
+                    "mechanism",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("transport", "Film transport"),
+                            ("rewind", "Rewind"),
+                            ("counter", "Frame counter"),
+                            ("leaf_shutter", "Leaf shutter"),
+                            ("focal_shutter", "Focal-plane shutter"),
+                            ("self_timer", "Self-timer and sync"),
+                            ("aperture", "Aperture"),
+                            ("lens", "Lens glass"),
+                            ("focus", "Focus"),
+                            ("rangefinder", "Rangefinder"),
+                            ("finder", "Viewfinder and mirror"),
+                            ("meter", "Meter and battery"),
+                            ("seals", "Light seals and bellows"),
+                            ("covering", "Covering and finish"),
+                            ("body", "Body and door"),
+                        ],
+                        max_length=13,
+                        verbose_name="mechanism",
+                    ),
+                ),
+                ("months", models.PositiveSmallIntegerField(default=0)),
+                ("until", models.DateField(blank=True, null=True)),
+                ("why_not", models.CharField(blank=True, max_length=300, verbose_name="why not")),
+                (
+                    "line",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="covers",
+                        to="jobs.line",
+                    ),
+                ),
+                (
+                    "warranty",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="covers", to="jobs.warranty"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['warranty_id', 'pk'],
+                "ordering": ["warranty_id", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Wording',
+            name="Wording",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('n', models.PositiveSmallIntegerField()),
-                ('at', models.DateTimeField()),
-                ('by', models.CharField(max_length=120)),
-                ('because', models.CharField(blank=True, max_length=400, verbose_name='why it was corrected')),
-                ('content', models.JSONField()),
-                ('digest', models.CharField(max_length=64)),
-                ('finding', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='wordings', to='jobs.finding')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("n", models.PositiveSmallIntegerField()),
+                ("at", models.DateTimeField()),
+                ("by", models.CharField(max_length=120)),
+                (
+                    "because",
+                    models.CharField(blank=True, max_length=400, verbose_name="why it was corrected"),
+                ),
+                ("content", models.JSONField()),
+                ("digest", models.CharField(max_length=64)),
+                (
+                    "finding",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="wordings",
+                        to="jobs.finding",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['finding_id', 'n'],
+                "ordering": ["finding_id", "n"],
             },
         ),
         migrations.CreateModel(
-            name='Workshop',
+            name="Workshop",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80, verbose_name='name')),
-                ('place', models.CharField(max_length=80, verbose_name='place')),
-                ('address', models.TextField(max_length=400, verbose_name='postal address')),
-                ('telephone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='e-mail')),
-                ('signed_by', models.CharField(blank=True, max_length=80, verbose_name='letters are signed by')),
-                ('hours', models.TextField(blank=True, max_length=400, verbose_name='opening hours, in words')),
-                ('time_zone', models.CharField(default='Europe/London', max_length=60, verbose_name='time zone')),
-                ('language', models.CharField(default='en-gb', max_length=12, verbose_name='language')),
-                ('currency', models.CharField(default='GBP', max_length=3, verbose_name='currency')),
-                ('tax_mode', models.CharField(choices=[('none', 'No tax is charged'), ('added', 'Prices are without tax; tax is added'), ('included', 'Prices include tax')], default='none', max_length=10, verbose_name='tax')),
-                ('tax_name', models.CharField(blank=True, default='VAT', max_length=20, verbose_name='name of the tax')),
-                ('tax_rate_bp', models.PositiveIntegerField(default=0, verbose_name='tax rate in basis points')),
-                ('quote_days', models.PositiveSmallIntegerField(default=28, verbose_name='days a quote is good for')),
-                ('nudge_days', models.JSONField(default=jobs.models.workshop.usual_nudge_days, verbose_name='days after which an answer is chased')),
-                ('assessment_fee', models.PositiveIntegerField(default=0, verbose_name='price of an examination')),
-                ('carriage_fee', models.PositiveIntegerField(default=0, verbose_name='price of insured post')),
-                ('warranty_months', models.PositiveSmallIntegerField(default=12, verbose_name='months of warranty')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80, verbose_name="name")),
+                ("place", models.CharField(max_length=80, verbose_name="place")),
+                ("address", models.TextField(max_length=400, verbose_name="postal address")),
+                ("telephone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
+                ("email", models.EmailField(blank=True, max_length=254, verbose_name="e-mail")),
+                (
+                    "signed_by",
+                    models.CharField(blank=True, max_length=80, verbose_name="letters are signed by"),
+                ),
+                (
+                    "hours",
+                    models.TextField(blank=True, max_length=400, verbose_name="opening hours, in words"),
+                ),
+                (
+                    "time_zone",
+                    models.CharField(default="Europe/London", max_length=60, verbose_name="time zone"),
+                ),
+                ("language", models.CharField(default="en-gb", max_length=12, verbose_name="language")),
+                ("currency", models.CharField(default="GBP", max_length=3, verbose_name="currency")),
+                (
+                    "tax_mode",
+                    models.CharField(
+                        choices=[
+                            ("none", "No tax is charged"),
+                            ("added", "Prices are without tax; tax is added"),
+                            ("included", "Prices include tax"),
+                        ],
+                        default="none",
+                        max_length=10,
+                        verbose_name="tax",
+                    ),
+                ),
+                (
+                    "tax_name",
+                    models.CharField(
+                        blank=True, default="VAT", max_length=20, verbose_name="name of the tax"
+                    ),
+                ),
+                (
+                    "tax_rate_bp",
+                    models.PositiveIntegerField(default=0, verbose_name="tax rate in basis points"),
+                ),
+                (
+                    "quote_days",
+                    models.PositiveSmallIntegerField(default=28, verbose_name="days a quote is good for"),
+                ),
+                (
+                    "nudge_days",
+                    models.JSONField(
+                        default=jobs.models.workshop.usual_nudge_days,
+                        verbose_name="days after which an answer is chased",
+                    ),
+                ),
+                (
+                    "assessment_fee",
+                    models.PositiveIntegerField(default=0, verbose_name="price of an examination"),
+                ),
+                (
+                    "carriage_fee",
+                    models.PositiveIntegerField(default=0, verbose_name="price of insured post"),
+                ),
+                (
+                    "warranty_months",
+                    models.PositiveSmallIntegerField(default=12, verbose_name="months of warranty"),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('tax_rate_bp__lte', 10000)), name='workshop_tax_rate_at_most_100')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("tax_rate_bp__lte", 10000)), name="workshop_tax_rate_at_most_100"
+                    )
+                ],
             },
         ),
         migrations.AddIndex(
-            model_name='job',
-            index=models.Index(fields=['holder', 'holder_since'], name='jobs_job_holder_5c3797_idx'),
+            model_name="job",
+            index=models.Index(fields=["holder", "holder_since"], name="jobs_job_holder_5c3797_idx"),
         ),
         migrations.AddIndex(
-            model_name='job',
-            index=models.Index(fields=['stage', 'stage_since'], name='jobs_job_stage_b2e869_idx'),
+            model_name="job",
+            index=models.Index(fields=["stage", "stage_since"], name="jobs_job_stage_b2e869_idx"),
         ),
         migrations.AddIndex(
-            model_name='job',
-            index=models.Index(fields=['likely_by'], name='jobs_job_likely__be8db6_idx'),
+            model_name="job",
+            index=models.Index(fields=["likely_by"], name="jobs_job_likely__be8db6_idx"),
         ),
         migrations.AddConstraint(
-            model_name='job',
-            constraint=models.CheckConstraint(condition=models.Q(('surely_by__isnull', True), ('surely_by__gte', models.F('likely_by')), _connector='OR'), name='job_surely_not_before_likely'),
+            model_name="job",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("surely_by__isnull", True), ("surely_by__gte", models.F("likely_by")), _connector="OR"
+                ),
+                name="job_surely_not_before_likely",
+            ),
         ),
         migrations.AddIndex(
-            model_name='entry',
-            index=models.Index(fields=['kind', 'at'], name='jobs_entry_kind_151ba4_idx'),
+            model_name="entry",
+            index=models.Index(fields=["kind", "at"], name="jobs_entry_kind_151ba4_idx"),
         ),
         migrations.AddConstraint(
-            model_name='entry',
-            constraint=models.UniqueConstraint(fields=('job', 'seq'), name='entry_one_per_place'),
+            model_name="entry",
+            constraint=models.UniqueConstraint(fields=("job", "seq"), name="entry_one_per_place"),
         ),
         migrations.AddConstraint(
-            model_name='mark',
-            constraint=models.UniqueConstraint(fields=('photo', 'n'), name='mark_one_per_number'),
+            model_name="mark",
+            constraint=models.UniqueConstraint(fields=("photo", "n"), name="mark_one_per_number"),
         ),
         migrations.AddConstraint(
-            model_name='mark',
-            constraint=models.CheckConstraint(condition=models.Q(('n__gte', 1), ('r__lte', 500), ('x__lte', 1000), ('y__lte', 1000)), name='mark_inside_the_picture'),
+            model_name="mark",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("n__gte", 1), ("r__lte", 500), ("x__lte", 1000), ("y__lte", 1000)),
+                name="mark_inside_the_picture",
+            ),
         ),
         migrations.AddIndex(
-            model_name='privatelink',
-            index=models.Index(condition=models.Q(('revoked_at__isnull', True)), fields=['job', 'expires_at'], name='link_live'),
+            model_name="privatelink",
+            index=models.Index(
+                condition=models.Q(("revoked_at__isnull", True)),
+                fields=["job", "expires_at"],
+                name="link_live",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.UniqueConstraint(fields=('link', 'device'), name='opening_one_per_device'),
+            model_name="opening",
+            constraint=models.UniqueConstraint(fields=("link", "device"), name="opening_one_per_device"),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.UniqueConstraint(fields=('job', 'n'), name='quote_one_per_number'),
+            model_name="quote",
+            constraint=models.UniqueConstraint(fields=("job", "n"), name="quote_one_per_number"),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.UniqueConstraint(condition=models.Q(('state', 'open')), fields=('job',), name='quote_one_open_per_job'),
+            model_name="quote",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("state", "open")), fields=("job",), name="quote_one_open_per_job"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='quote',
-            constraint=models.UniqueConstraint(condition=models.Q(('state', 'draft')), fields=('job',), name='quote_one_draft_per_job'),
+            model_name="quote",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("state", "draft")), fields=("job",), name="quote_one_draft_per_job"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='shuttertime',
-            constraint=models.UniqueConstraint(fields=('job', 'after_work', 'mark'), name='shutter_time_one_per_mark'),
+            model_name="shuttertime",
+            constraint=models.UniqueConstraint(
+                fields=("job", "after_work", "mark"), name="shutter_time_one_per_mark"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='shuttertime',
-            constraint=models.CheckConstraint(condition=models.Q(('measured_us__gt', 0)), name='shutter_time_positive'),
+            model_name="shuttertime",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("measured_us__gt", 0)), name="shutter_time_positive"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='wording',
-            constraint=models.UniqueConstraint(fields=('finding', 'n'), name='wording_one_per_number'),
+            model_name="wording",
+            constraint=models.UniqueConstraint(fields=("finding", "n"), name="wording_one_per_number"),
         ),
     ]
