@@ -62,3 +62,11 @@ def test_nobody_else_is_touched(cast: Cast, customer: Customer, nobody: Client) 
     other = cast.another_book().customer
     nobody.post(f"/letters-off/{token_for(customer)}/")
     assert wants(other)
+
+
+def test_the_page_shows_how_it_is_so_that_a_blind_press_changes_nothing(nobody, customer):
+    page = nobody.get(f"/letters-off/{token_for(customer)}/").content.decode()
+    assert 'value="1" checked' in page
+    nobody.post(f"/letters-off/{token_for(customer)}/", {"wants": "1"})
+    customer.refresh_from_db()
+    assert customer.wants_progress
