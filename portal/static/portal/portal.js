@@ -75,13 +75,10 @@
   // 4. A swap by the user's own act takes the focus to what matters; a live one takes nothing: not the focus, not what is
   //    being typed, not an opened explanation.
   const isDirty = field => field.matches("textarea, input:not([type=hidden], [type=radio], [type=checkbox])") && field.value !== field.defaultValue;
-  const nameOf = node => {
-    if (node.id) return "#" + CSS.escape(node.id);
-    if (node.matches("summary") && node.parentNode.id) return `#${CSS.escape(node.parentNode.id)} > summary`;
-    return node.matches("a[href]") ? `a[href="${CSS.escape(node.getAttribute("href"))}"]` : "";
-  };
-  let opened = [];
-  let focused = "";
+  const idOf = node => "#" + CSS.escape(node.id);
+  const nameOf = node => node.id ? idOf(node) : node.matches("details[id] > summary") ? idOf(node.parentNode) + " > summary"
+    : node.matches("a[href]") ? `a[href="${CSS.escape(node.getAttribute("href"))}"]` : "";
+  let opened = [], focused = "";
   document.addEventListener("htmx:beforeSwap", ({ detail }) => {
     const fields = [...detail.target.querySelectorAll("input, textarea, select")];
     const busy = fields.some(field => field === document.activeElement || isDirty(field));
