@@ -75,8 +75,7 @@
   // 4. A swap by the user's own act takes the focus to what matters; a live one takes nothing: not the focus, not what is
   //    being typed, not an opened explanation.
   const isDirty = field => field.matches("textarea, input:not([type=hidden], [type=radio], [type=checkbox])") && field.value !== field.defaultValue;
-  const idOf = node => "#" + CSS.escape(node.id);
-  const nameOf = node => node.id ? idOf(node) : node.matches("details[id] > summary") ? idOf(node.parentNode) + " > summary"
+  const nameOf = node => node.id ? "#" + CSS.escape(node.id) : node.matches("details[id] > summary") ? nameOf(node.parentNode) + " > summary"
     : node.matches("a[href]") ? `a[href="${CSS.escape(node.getAttribute("href"))}"]` : "";
   let opened = [], focused = "";
   document.addEventListener("htmx:beforeSwap", ({ detail }) => {
