@@ -168,7 +168,12 @@ def theda(tell: Teller) -> None:
         "The light at (1) comes through from a lamp behind.",
         "seals/bellows-pinholes",
         {"count": "few"},
-        {"bellows-pinhole": ("A lamp inside the bellows. 1 light where there should be none.", ["pinhole"])},
+        {
+            "bellows-pinhole": (
+                "Looking into the bellows, a lamp behind it. 1 light where there should be none.",
+                ["pinhole"],
+            )
+        },
     )
     tell.on(9, 15).answer_story(
         job,
