@@ -107,5 +107,6 @@ def _to_login(request: HttpRequest) -> HttpResponse:
 
 def _closed(request: HttpRequest) -> HttpResponse:
     if request.headers.get("HX-Request"):
-        return HttpResponseClientRedirect(reverse("home"))
+        # The page stays, with whatever is being typed, and offers to be loaded again (portal.js); a live region fails in silence.
+        return HttpResponse(status=403)
     return render(request, "errors/private.html", status=403)
