@@ -146,7 +146,9 @@ def furnish(say: Say) -> bool:
 
 def load_demo(marker: Path) -> None:
     """All of it or nothing: half a demo would look like somebody's workshop the next time."""
-    logging.disable(logging.WARNING)  # no broker to wake yet, which is no news: the first sweep finds the letters
+    logging.disable(
+        logging.WARNING
+    )  # no broker to wake yet, which is no news: the first sweep finds the letters
     with transaction.atomic():
         call_command("load_demo", verbosity=0)
         marker.touch()

@@ -191,7 +191,9 @@ def test_from_now_on_pages_speak_of_the_workshops_day(nobody: Client) -> None:
         assert "15 October" in nobody.get("/").content.decode()
 
 
-def test_a_command_prints_the_key_until_the_workshop_is_open(nobody: Client, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_command_prints_the_key_until_the_workshop_is_open(
+    nobody: Client, capsys: pytest.CaptureFixture[str]
+) -> None:
     from django.core.management import CommandError, call_command
 
     call_command("first_run_key")
