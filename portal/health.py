@@ -60,7 +60,9 @@ def pulses(now: datetime) -> dict[str, int | None]:
 
 def oldest_waiting_letter(now: datetime) -> int | None:
     """For how many seconds the most overdue letter should have been on its way, or None where none is owed."""
-    due = Letter.objects.owed(now).order_by("next_attempt_at").values_list("next_attempt_at", flat=True).first()
+    due = (
+        Letter.objects.owed(now).order_by("next_attempt_at").values_list("next_attempt_at", flat=True).first()
+    )
     return seconds_since(due, now)
 
 

@@ -19,7 +19,11 @@ MAX_PIXELS = 60_000_000
 MAX_SIDE = 12_000
 WIDTHS = (400, 800, 1600)
 QUALITY = 82
-FORMATS = ("JPEG", "PNG", "WEBP")  # JPEG opens its two-picture form MPO too; "MPO" by itself is an error to Pillow
+FORMATS = (
+    "JPEG",
+    "PNG",
+    "WEBP",
+)  # JPEG opens its two-picture form MPO too; "MPO" by itself is an error to Pillow
 
 
 class Problem(Exception):

@@ -69,4 +69,5 @@ def test_a_visit_just_after_a_new_stage_counts_however_short_the_time(cast: Cast
     cast.job_at("quoted", job)
     linking.note_reading(job)
     job.refresh_from_db()
-    assert job.opened_at and job.opened_at >= job.stage_since
+    assert job.opened_at
+    assert job.opened_at >= job.stage_since
