@@ -18,7 +18,6 @@ from playwright.sync_api import Page, Request, TimeoutError
 
 from tests.journeys.visitors import Visitors
 from tests.journeys.world import World
-from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("demo")]
 
@@ -70,17 +69,8 @@ def fetch(address: str, method: str) -> str:
             return str(refused.url)
 
 
-def all_is_sent(world: World) -> bool:
-    with closing(sqlite3.connect(f"file:{world.database}?mode=ro", uri=True)) as rows:
-        unread = "SELECT count(*) FROM jobs_entry WHERE id NOT IN (SELECT entry_id FROM notifications_read)"
-        waiting = "SELECT count(*) FROM notifications_letter WHERE state IN ('waiting', 'sending')"
-        return not rows.execute(unread).fetchone()[0] and not rows.execute(waiting).fetchone()[0]
-
-
 @pytest.fixture
 def letters(demo):
-    """All links of the demo's letters, once everything is sent."""
-    wait_until(lambda: all_is_sent(demo), 60, "the sending of the demo's letters")
     found = links_of(demo)
     assert len(found) > 20
     return found

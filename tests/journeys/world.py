@@ -6,9 +6,11 @@ import email.policy
 import re
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
 import tempfile
+from contextlib import closing
 from dataclasses import dataclass, field
 from email.message import EmailMessage
 from functools import cache
@@ -95,6 +97,15 @@ class World:
     def database(self) -> Path:
         return self.var / "benchletter.sqlite3"
 
+    def all_is_sent(self) -> bool:
+        """Whether every entry of the journal is dealt with and every letter on its way."""
+        with closing(sqlite3.connect(f"file:{self.database}?mode=ro", uri=True)) as rows:
+            unread = (
+                "SELECT count(*) FROM jobs_entry WHERE id NOT IN (SELECT entry_id FROM notifications_read)"
+            )
+            waiting = "SELECT count(*) FROM notifications_letter WHERE state IN ('waiting', 'sending')"
+            return not any(rows.execute(question).fetchone()[0] for question in (unread, waiting))
+
     def links(self) -> list[str]:
         """Private links that the terminal showed."""
         return LINK.findall(self.said)
@@ -118,5 +129,7 @@ def empty_house() -> World:
 
 @cache
 def demo_house() -> World:
-    """The demo workshop, likewise."""
-    return World(demo=True)
+    """The demo workshop, likewise, once its letters are sent."""
+    world = World(demo=True)
+    wait_until(world.all_is_sent, 90, "the sending of the demo's letters")
+    return world

@@ -1,0 +1,130 @@
+"""The HTML of every page, and the stylesheets, by the Nu Html Checker, which the WHATWG and the W3C point to.
+
+Source: https://validator.github.io/validator/ (npm package vnu-jar; `make test` fetches it into var/tools where npm is found).
+"""
+
+import http.cookiejar
+import json
+import re
+import shutil
+import subprocess
+import urllib.error
+import urllib.parse
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from jobs.demo.telling import PASSWORD
+from tests.journeys import addresses
+from tests.journeys.addresses import Rows
+from tests.journeys.world import World, demo_house
+from tests.services import ROOT
+
+pytestmark = [pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("demo")]
+
+# Attributes of htmx are our own business, as its documentation says; and properties of CSS that the checker does not know yet.
+OURS = re.compile("Attribute “hx-|Property “(paint-order|vector-effect|field-sizing)” doesn't exist")
+JAR = ROOT / "var/tools/node_modules/vnu-jar/build/dist/vnu.jar"
+
+
+@pytest.fixture(scope="module")
+def checker() -> list[str]:
+    """The command that checks files and answers in JSON."""
+    if not shutil.which("java"):
+        pytest.skip("the Nu Html Checker needs Java (Debian: apt-get install default-jre-headless)")
+    if not JAR.exists():
+        pytest.skip(
+            "the Nu Html Checker is not here: `make test` fetches it with npm (Debian: apt-get install npm)"
+        )
+    return ["java", "-jar", str(JAR), "--format", "json", "--stdout"]
+
+
+def faults(checker: list[str], *more: str) -> list[str]:
+    """Errors and warnings, each with its page and what it is about."""
+    done = subprocess.run([*checker, *more], capture_output=True, text=True, timeout=150)
+    told = json.loads(done.stdout)["messages"]
+    return sorted(
+        {
+            f"{Path(each['url']).name}: {each['message']} [{each.get('extract', '')}]"
+            for each in told
+            if is_fault(each)
+        }
+    )
+
+
+def is_fault(message: dict[str, str]) -> bool:
+    told = message["type"] == "error" or message.get("subType") == "warning"
+    return told and not OURS.search(message["message"])
+
+
+class Reader:
+    """Somebody with cookies and no browser."""
+
+    def __init__(self, world: World) -> None:
+        jar = urllib.request.HTTPCookieProcessor(http.cookiejar.CookieJar())
+        self.world, self.opener = world, urllib.request.build_opener(jar)
+
+    def read(self, path: str, data: bytes | None = None) -> str:
+        """The page, whatever its status."""
+        try:
+            with self.opener.open(urllib.parse.urljoin(self.world.url, path), data, timeout=20) as answer:
+                return str(answer.read().decode())
+        except urllib.error.HTTPError as refused:
+            with refused:
+                return refused.read().decode()
+
+    def log_in(self, username: str) -> "Reader":
+        self.send("/staff/", username=username, password=PASSWORD)
+        return self
+
+    def send(self, path: str, **typed: str) -> str:
+        token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', self.read(path))
+        assert token, path
+        return self.read(path, urllib.parse.urlencode({"csrfmiddlewaretoken": token[1], **typed}).encode())
+
+
+def as_seen_by_all(world: World) -> dict[str, str]:
+    """HTML of every page by its name, and of a few that come back with something to mend."""
+    rows, nobody, customer = Rows(world.database), Reader(world), Reader(world)
+    for link in world.links():
+        customer.read(link)
+    readers = [
+        (nobody, addresses.anybody(rows)),
+        (customer, addresses.customer(rows)),
+        (Reader(world).log_in("jory"), addresses.technician(rows)),
+        (Reader(world).log_in("hester"), addresses.owner(rows)),
+    ]
+    pages = {
+        f"{name} ({n})": reader.read(path)
+        for n, (reader, all_) in enumerate(readers)
+        for name, path in all_.items()
+    }
+    quote = addresses.customer(rows)["my_quote"]
+    return pages | {
+        "private": nobody.read(quote),
+        "nowhere": nobody.read("/nowhere/"),
+        "book, wrong": nobody.send("/book/"),
+        "my_quote, wrong": customer.send(quote),
+    }
+
+
+def test_every_page_is_good_html(checker: list[str], tmp_path: Path) -> None:
+    pages = as_seen_by_all(demo_house())
+    assert len(pages) > 50
+    for name, html in pages.items():
+        assert "<title>" in html, name
+        (tmp_path / f"{name}.html").write_text(html)
+    assert "\n".join(faults(checker, str(tmp_path))) == ""
+
+
+def test_our_stylesheets_are_good_css(checker: list[str]) -> None:
+    sheets = [str(sheet) for sheet in (ROOT / "portal/static/portal").glob("*.css")]
+    assert "\n".join(faults(checker, "--css", *sheets)) == ""
+
+
+def test_a_fault_is_found(checker: list[str], tmp_path: Path) -> None:
+    (tmp_path / "page.html").write_text(
+        "<!DOCTYPE html><html lang=en><title>x</title><p id=a><p id=a><ul><p></ul>"
+    )
+    assert len(faults(checker, str(tmp_path))) >= 2
