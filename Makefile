@@ -36,7 +36,7 @@ test-fast: install-dev
 	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadfile -m "not browser"
 
 checker: # of HTML, for tests/outside/test_html.py, which says so where it is missing
-	@command -v java npm >/dev/null && timeout 90 npm install --prefix var/tools --no-save --no-audit --no-fund --silent vnu-jar@26.9.27 || true
+	@command -v java >/dev/null && command -v npm >/dev/null && timeout 90 npm install --prefix var/tools --no-save --no-audit --no-fund --silent vnu-jar@26.9.27 || true
 
 lint: install-dev
 	$(BIN)/ruff format --check .
