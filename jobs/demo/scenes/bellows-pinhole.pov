@@ -11,7 +11,7 @@ box { <-30, -30, 65>, <30, 30, 67> texture { T_Black } }
 // the hole: at a worn corner, right and above; a lamp stands outside
 #declare Spot = <39.0, 30.2, 25.5>;
 #if (FOG < 0) light_source { Spot - <1.6, 1.4, 0.6> rgb <1.9,1.65,1.3>*1.1 fade_distance 7 fade_power 2 } #end
-sphere { Spot, 0.8 pigment { rgb 1 } finish { emission <14,12.5,10> diffuse 0 } no_shadow }
+sphere { Spot, 0.8 pigment { rgb 1 } finish { emission LIT*<14,12.5,10> diffuse 0 } no_shadow }
 Mark("pinhole", Spot)
 #if (FOG < 0) light_source { <-30, 30, -150> rgb <0.05,0.055,0.065> } #end
 difference { box { <-70, -60, -4>, <70, 60, 0> } box { <-53, -41, -5>, <53, 41, 1> } texture { T_Black } }

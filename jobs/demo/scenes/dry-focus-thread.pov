@@ -17,7 +17,7 @@ union {
   difference { cylinder { y*17, y*22, 20.6 } cylinder { y*10, y*23, 16.4 } texture { T_BrassT } } torus { 20.4, 0.25 translate y*22 texture { T_BrassT } } cylinder { y*12, y*12.2, 17 texture { T_Black } }
   #declare i = 0; blob { threshold 0.55 #while (i < 620) #declare a = 360*rand(RS); #declare h = 0.4 + floor(rand(RS)*16)*1.05 + rand(RS)*0.4; #declare s = (0.5 + 0.5*sin(a*DEG*2 + h*0.5))*1.2;
       sphere { vrotate(<21.9, h, 0>, y*a), 0.6 + s*rand(RS)*1.1, 1 } #declare i = i + 1; #end
-    texture { pigment { granite color_map { [0 rgb <0.16,0.085,0.025>] [1 rgb <0.36,0.22,0.08>] } scale 3 } normal { bumps 0.4 scale 0.5 } finish { diffuse 0.6 specular 0.7 roughness 0.02 reflection { 0, 0.12 falloff 3 } } } }
+    texture { pigment { granite color_map { [0 rgb <0.10,0.055,0.02>] [1 rgb <0.24,0.145,0.06>] } scale 3 } normal { bumps 0.4 scale 0.5 } finish { diffuse 0.65 specular 0.25 roughness 0.05 } } }
   rotate z*-72 rotate y*28 translate <-8, 26.4, 4> }
 // the ring it turns in lies beside it
 union { Tube(0, 12, 29, 23.2, T_ChromeT) object { KnurlRing(100, 29.6, 0.6, 5, T_ChromeT) translate y*3 } #declare i = 0; union { #while (i < 9) torus { 23.1, 0.3 translate y*(1.5 + i*1.1) } #declare i = i + 1; #end texture { T_BrassT } } translate <52, 0, 46> }

@@ -12,7 +12,7 @@
   Lamp(<-110, 90, -10>, 0, 20, <1.2,1.08,0.92>, 4)
   Card(<30, 120, 110>, 0, 120, 40, <1.3,1.3,1.3>) 
 #else                                            // both curtain pictures, from above the gate
-  Room(<0.006,0.006,0.007>, <0.10,0.10,0.105>) Stops(-0.5)
+  Room(<0.006,0.006,0.007>, <0.10,0.10,0.105>) Stops(-0.6)
   Cam(<16, 74, -44>, <0, 0, 0>, 34, <-6, -6, 3>, 50)
   Lamp(<-110, 90, 60>, 0, 30, <0.30,0.27,0.24>, 4)
 #end
@@ -38,12 +38,12 @@ cylinder { <46, -3, -13>, <46, -3, 13>, 7 texture { T_Black } }
   Mark("channel", <-6, -0.6, -20>) Mark("crumbs", <4, 0.2, -16.6>)
 #end
 #if (WHAT = 1)
-  union { sphere { <-7.2, -5.95, 3.1>, 0.22 } sphere { <-5.2, -5.95, 4.9>, 0.13 } pigment { rgb 1 } finish { emission <16,14.5,12> diffuse 0 } no_shadow }
+  union { sphere { <-7.2, -5.95, 3.1>, 0.22 } sphere { <-5.2, -5.95, 4.9>, 0.13 } pigment { rgb 1 } finish { emission LIT*<16,14.5,12> diffuse 0 } no_shadow }
   #if (FOG < 0) light_source { <-7.2, -5.2, 3.1> rgb <0.9,0.8,0.65> fade_distance 1.2 fade_power 2 } #end
   Mark("pinholes", <-6.6, -6, 3.7>)
 #end
 #if (WHAT = 2)   // the slit, its two edges bright on the lamp side; one curtain a little above the other
-  prism { linear_sweep linear_spline -5.99, -5.98, 5, <-1.9, -13>, <-1.4, -13>, <0, 13>, <-2.4, 13>, <-1.9, -13> pigment { rgb 1 } finish { emission <1.7,1.55,1.35> diffuse 0 } no_shadow }
+  prism { linear_sweep linear_spline -5.99, -5.98, 5, <-1.9, -13>, <-1.4, -13>, <0, 13>, <-2.4, 13>, <-1.9, -13> pigment { rgb 1 } finish { emission LIT*<1.7,1.55,1.35> diffuse 0 } no_shadow }
   cylinder { <-1.9, -5.9, -13>, <-2.4, -5.9, 13>, 0.16 texture { T_Steel } } cylinder { <-1.4, -5.9, -13>, <0, -5.9, 13>, 0.16 texture { T_Steel } }
   Mark("slit", <-1.7, -6, -8>)
 #end

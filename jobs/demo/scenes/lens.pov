@@ -41,7 +41,7 @@ union {
     #declare F_Rim = function (x, z) { max(0, sqrt(x*x + z*z)/14.6 - 0.74 - 0.10*sin(3*atan2(z, x) + 0.8) + 0.26*sin(atan2(z, x) + 1.3) + 0.015*sin(17*atan2(z, x))) }
     disc { y*20.5, y, 14.6 pigment { function { F_Rim(x, z)*2.6 } color_map { [0.00 rgb 0.5 transmit 1] [0.04 rgb <0.7,0.7,0.6> transmit 0.75] [0.09 rgb <0.75,0.55,0.15> transmit 0.35] [0.16 rgb <0.7,0.15,0.35> transmit 0.35]
       [0.24 rgb <0.15,0.25,0.75> transmit 0.35] [0.32 rgb <0.1,0.6,0.45> transmit 0.35] [0.42 rgb <0.8,0.7,0.2> transmit 0.4] [0.52 rgb <0.75,0.25,0.45> transmit 0.45] [0.64 rgb <0.2,0.5,0.6> transmit 0.5] [0.8 rgb <0.5,0.65,0.5> transmit 0.6] [1 rgb 0.7 transmit 0.6] } } 
-      finish { diffuse 0.5 emission 0.06 specular 0.3 reflection 0.05 } no_shadow }
+      finish { diffuse 0.5 emission LIT*0.06 specular 0.3 reflection 0.05 } no_shadow }
   #end
   #if (WHAT < 3) Dust(<0, 24.3, 0>, 8, 8, (WHAT = 1 ? 4 : 26), 0.05) #end
   transform Tilt }

@@ -153,9 +153,9 @@ def layer_edges(signed: np.ndarray, steps: int) -> np.ndarray:
 
 def glow(picture: Picture) -> Picture:
     """The bright parts spill a little light, as in any real lens."""
-    bright = np.clip(picture - 0.75, 0, 3)
+    bright = np.clip(picture - 0.75, 0, 1.6)
     width = picture.shape[1]
-    return picture + 0.10 * smear(bright, width / 130) + 0.05 * smear(bright, width / 32)
+    return picture + 0.10 * smear(bright, width / 130) + 0.05 * smear(smear(bright, width / 40), width / 55)
 
 
 def expose(picture: Picture, told: Told) -> Picture:

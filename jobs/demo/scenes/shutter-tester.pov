@@ -21,7 +21,7 @@ union { union { Tube(0, 7, 30, 22, T_Black) cylinder { <-26, 0, 0>, <-34, 0, 0>,
 object { Round_Box_Union(<-3, 44, -6>, <9, 54, 6>, 1) texture { T_Black } }
 // lamp house on the left, its frosted window alight
 Post(-86) union { cylinder { 0, x*34, 24 } cylinder { x*34, x*44, 27 } torus { 26.5, 0.6 rotate z*90 translate x*44 } #declare i = 0; #while (i < 6) torus { 24, 1.2 rotate z*90 translate x*(4 + i*5) } #declare i = i + 1; #end texture { T_Black } translate <-112, 74, 0> }
-cylinder { <-68.2, 74, 0>, <-67.6, 74, 0>, 24 pigment { cylindrical rotate z*90 scale 26 translate y*74 color_map { [0 rgb 0.4] [0.5 rgb 0.9] [1 rgb 1] } } finish { emission <3.4,3.0,2.3> diffuse 0 } no_shadow }
+cylinder { <-68.2, 74, 0>, <-67.6, 74, 0>, 24 pigment { cylindrical rotate z*90 scale 26 translate y*74 color_map { [0 rgb 0.4] [0.5 rgb 0.9] [1 rgb 1] } } finish { emission LIT*<3.4,3.0,2.3> diffuse 0 } no_shadow }
 #if (FOG < 0) light_source { <-66, 74, 0> rgb <4.5,3.8,2.8> area_light y*34, z*34, 3, 3 adaptive 0 jitter fade_distance 50 fade_power 2 spotlight point_at <100, 74, 0> radius 60 falloff 85 } #end
 // sensor in a small tube on the right, wire away
 Post(84) union { cylinder { -x*22, x*10, 7 } object { Knurl(30, 8.4, 0.5, 8, T_Black) rotate z*90 translate x*4 } torus { 6.4, 0.7 rotate z*90 translate -x*22 } texture { T_Black } translate <84, 74, 0> } object { Round_Box_Union(<78, 44, -7>, <90, 68, 7>, 1) texture { T_Black } }

@@ -8,7 +8,7 @@ Cam(<-10, 84, -46>, <0, 0, -1>, 40, <2, 0, -4>, 45)
 Lamp(<-90, 130, 50>, 0, 26, <0.40,0.36,0.31>, 4)
 Card(<30, 160, 120>, 0, 140, 40, <0.8,0.8,0.8>)
 // the light table
-box { <-46, -3, -40>, <52, -0.4, 40> pigment { bozo color_map { [0 rgb <0.93,0.95,0.97>] [1 rgb <0.97,0.97,0.96>] } scale 60 } finish { emission 0.62 diffuse 0.25 } }
+box { <-46, -3, -40>, <52, -0.4, 40> pigment { bozo color_map { [0 rgb <0.93,0.95,0.97>] [1 rgb <0.97,0.97,0.96>] } scale 60 } finish { emission LIT*0.62 diffuse 0.25 } }
 plane { y, -3 texture { T_Rubber } }
 // base of the film: 35 mm wide, holes 2.8 x 2 mm every 4.75 mm; the torn ones are on the near edge
 #declare Hole = box { <-1.0, -1, -1.4>, <1.0, 1, 1.4> };
@@ -24,7 +24,7 @@ difference { box { <-90, -0.07, -17.5>, <90, 0.07, 17.5> }
 // torn slips curl up
 union { #declare i = 0; #while (i < 6) mesh { triangle { <Torn[i] + 0.7, 0.3, -15.4>, <Torn[i] + 1.9, 0.3, -15.2>, <Torn[i] + 1.0, 1.3, -17.4> } } mesh { triangle { <Torn[i] - 0.6, 0.3, -15.4>, <Torn[i] - 1.6, 0.3, -15.4>, <Torn[i] - 1.5, 0.9, -17.0> } } #declare i = i + 1; #end
   pigment { rgb <0.5,0.36,0.22> transmit 0.35 } finish { diffuse 0.5 specular 0.4 } rotate y*4 no_shadow }
-union { #declare i = 0; #while (i < 16) prism { linear_sweep linear_spline 0, 0.12, 4, <0,0>, <0.9,0.2>, <0.3,0.7>, <0,0> rotate y*rand(RS)*360 scale 0.5 + rand(RS) translate <(rand(RS) - 0.4)*36, -0.35, -20 - rand(RS)*9> } #declare i = i + 1; #end pigment { rgb <0.30,0.2,0.12> transmit 0.2 } finish { diffuse 0.5 } }
-object { Tweezers(100) rotate y*-64 translate <16, 0.1, -19> }
+union { #declare i = 0; #while (i < 12) prism { linear_sweep linear_spline 0, 0.12, 4, <0,0>, <0.9,0.2>, <0.3,0.7>, <0,0> rotate y*rand(RS)*360 scale 0.5 + rand(RS) translate <(rand(RS) - 0.4)*36, -0.35, -20 - rand(RS)*9> } #declare i = i + 1; #end pigment { rgb <0.30,0.2,0.12> transmit 0.2 } finish { diffuse 0.5 } }
+object { Tweezers(100) rotate y*-70 translate <24, 0.1, -17> }
 Fibres(<0, 0.5, 0>, 30, 14, 4, 4, 0.04, <0.2,0.2,0.2>)
 Mark("torn", vrotate(<-2, 0.3, -16.4>, y*4)) Mark("frame", <0, 0.3, 2>)
