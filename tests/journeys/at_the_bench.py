@@ -9,6 +9,9 @@ from playwright.sync_api import Page, expect
 from tests.journeys.visitors import pick, press
 from tests.journeys.world import PHOTOS
 
+DEVELOPED = """n => { const all = [...document.querySelectorAll('.shot .thumb img, .small img')];
+    return all.length > n && all.every(each => each.complete); }"""
+
 
 def in_days(days: int) -> str:
     return (datetime.now(UTC) + timedelta(days=days)).date().isoformat()
@@ -31,12 +34,9 @@ def find_job(page: Page, ref: str) -> None:
 
 def send_photograph(page: Page, file: Path) -> None:
     """Taken with the camera key; it goes at once and comes back developed."""
-    ready = page.locator(".shot img, .small img")
-    before = ready.count()
+    before = page.locator(".shot .thumb img, .small img").count()
     page.locator("input[data-upload]").set_input_files(file)
-    page.wait_for_function(
-        "n => document.querySelectorAll('.shot .thumb img, .small img').length > n", arg=before
-    )
+    page.wait_for_function(DEVELOPED, arg=before)
 
 
 def note_arrival(page: Page) -> None:
@@ -54,6 +54,7 @@ def begin_finding(page: Page) -> None:
     send_photograph(page, PHOTOS / "spacer-in-gears.jpg")
     mark(page, 0.45, 0.4)
     mark(page, 0.7, 0.62)
+    expect(page.locator("svg.marks text")).to_have_count(2)
     page.get_by_label("Search the library").fill("rattles since the top was off")
     page.get_by_role("button", name="Could a small part have fallen").click()
     page.get_by_label("Where it lies").select_option(label="between the winding gears")

@@ -2,6 +2,7 @@
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.journeys.inspecting import inspect
 from tests.journeys.visitors import pick, press
 from tests.journeys.world import World
 
@@ -11,6 +12,7 @@ OWNER, PASSWORD = "hester", "salt-rope-and-varnish"
 def open_the_house(page: Page, world: World) -> None:
     """The first day: the one-time key from the terminal, the workshop, the owner."""
     page.goto("/first-run/")
+    assert inspect(page) == []
     page.get_by_label("One-time key").fill(world.one_time_key())
     describe_the_workshop(page)
     page.get_by_label("Your name").fill("Hester Quill")
@@ -61,8 +63,12 @@ def nudge(page: Page, name: str) -> None:
     expect(page.locator(".told")).to_be_visible()
 
 
-def send_failed_letter_again(page: Page, about: str) -> None:
+def has_trouble(page: Page) -> bool:
     page.goto("/office/letters/?show=trouble")
+    return page.locator(".lost").count() > 0
+
+
+def send_failed_letter_again(page: Page, about: str) -> None:
     page.get_by_role("link", name=about).first.click()
     expect(page.locator("main")).to_contain_text("nobody of that name here")
     press(page, "Send it now")

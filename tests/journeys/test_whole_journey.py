@@ -13,8 +13,10 @@ from tests.journeys import at_home as home
 from tests.journeys import at_the_bench as bench
 from tests.journeys import in_the_office as office
 from tests.journeys.at_home import Customer
+from tests.journeys.inspecting import inspect
 from tests.journeys.visitors import press, shoot
 from tests.journeys.world import private_link
+from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("journey")]
 
@@ -76,9 +78,25 @@ def test_one_job_from_the_story_to_a_claim(journey, people):
     assert people.wrongs == [], "\n".join(dict.fromkeys(people.wrongs))
 
 
+def test_the_owner_sends_a_letter_again_that_did_not_get_through(people, workshop):
+    who, post = Customer("Ambrose Teal", "ambrose@example.net"), workshop.world.post
+    post.refused_to.add(who.email)
+    home.book(people.come(), who)
+    owner = people.come()
+    bench.log_in(owner, office.OWNER, office.PASSWORD)
+    wait_until(lambda: office.has_trouble(owner), what="the refused letter in the office")
+    shoot(owner, "office-trouble")
+    post.refused_to.clear()
+    office.send_failed_letter_again(owner, "how to send it to us")
+    post.wait_for(who.email, "how to send it to us")
+    assert people.wrongs == []
+
+
 def book_and_come_back_by_the_letter(journey):
     journey.ref = home.book(journey.customer, journey.who, journey.script)
     journey.shoot(journey.customer, "booked")
+    if journey.name == "phone":
+        assert inspect(journey.customer) == []
     link = private_link(journey.letter("how to send it to us"))
     journey.customer = journey.people.come(journey.size, java_script_enabled=journey.script)
     home.open_letter(journey.customer, link)
@@ -169,6 +187,7 @@ def be_chased(journey):
     row = office.row_of(journey.owner, journey.who.name)
     expect(row).to_contain_text("01632 960142")
     expect(row).to_contain_text("opened")
+    expect(row).not_to_contain_text("not opened")
     journey.shoot(journey.owner, "office-waits")
     office.nudge(journey.owner, journey.who.name)
     journey.shoot(journey.owner, "office-nudged")
