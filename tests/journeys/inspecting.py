@@ -9,8 +9,8 @@ from playwright.sync_api import Page
 AXE = (Path(__file__).parent / "vendor/axe.min.js").read_text()
 AXE_RUN = """only => axe.run(document, {iframes: false, resultTypes: ["violations"], ...(only && {runOnly: only})})
     .then(found => found.violations.flatMap(({id, nodes}) => nodes.map(node => `${id}: ${node.target} ${node.failureSummary}`)))"""
-WIDER = """() => [...document.querySelectorAll("body *")]
-    .filter(each => each.getBoundingClientRect().right > innerWidth + 1 && each.checkVisibility())
+WIDER = """width => [...document.querySelectorAll("body *")]
+    .filter(each => each.getBoundingClientRect().right > width && each.checkVisibility())
     .slice(0, 3).map(each => each.outerHTML.slice(0, 120))"""
 BARE_PICTURES = """() => [...document.images]
     .filter(each => !each.hasAttribute("alt") || !each.getAttribute("width") || !each.getAttribute("height"))
@@ -27,21 +27,21 @@ def inspect(page: Page) -> list[str]:
     found += [f"the same id twice: {each}" for each in page.evaluate(TWICE)]
     for width in (320, 390):
         page.set_viewport_size({"width": width, "height": 844})
-        found += [f"wider than {width}: {each}" for each in sideways(page)]
+        found += [f"wider than {width}: {each}" for each in sideways(page, width)]
     found += axe(page)
     page.set_viewport_size({"width": 1280, "height": 800})
     page.emulate_media(color_scheme="dark")
-    found += [f"at a desk, dark: {each}" for each in sideways(page) + axe(page)]
+    found += [f"at a desk, dark: {each}" for each in sideways(page, 1280) + axe(page)]
     page.emulate_media(color_scheme="light")
     page.set_viewport_size({"width": 390, "height": 844})
     return found
 
 
-def sideways(page: Page) -> Any:
+def sideways(page: Page, width: int) -> Any:
     """What makes the page wider than its window, if it is."""
-    if page.evaluate("document.documentElement.scrollWidth <= innerWidth"):
+    if page.evaluate("document.documentElement.scrollWidth") <= width:
         return []
-    return page.evaluate(WIDER) or ["something invisible"]
+    return page.evaluate(WIDER, width) or ["something invisible"]
 
 
 def axe(page: Page, *rules: str) -> Any:
