@@ -3,7 +3,7 @@
 Only what the last two days of the story owe is left to be sent for real.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 
@@ -18,12 +18,15 @@ STILL_TO_SEND = timedelta(days=2)
 
 
 @contextmanager
-def told_as_it_happens() -> Iterator[None]:
-    """While the story is told, the journal is read after each commit instead of waking a worker, who lives in the present."""
+def told_as_it_happens() -> Iterator[Callable[[], None]]:
+    """While the story is told nobody wakes a worker, who lives in the present; call what is yielded after each event instead.
+
+    By a call and not by the commit, because the whole story may be one transaction.
+    """
     wakers = journal.wakers[:]
-    journal.wakers[:] = [_read_the_journal]
+    journal.wakers[:] = []
     try:
-        yield
+        yield _read_the_journal
     finally:
         journal.wakers[:] = wakers
 

@@ -24,11 +24,14 @@ class NotEmpty(Exception):
     """There is a workshop in this database already."""
 
 
-def load(nudge: Callable[[Job], None] = lambda job: None) -> int:
-    """Tell every story of the scenario, with `nudge` where one goes out; returns how many jobs there are. Raises NotEmpty."""
+def load(nudge: Callable[[Job], None] = lambda job: None, after: Callable[[], None] = lambda: None) -> int:
+    """Tell every story of the scenario, with `nudge` where one goes out and `after` each thing that happens.
+
+    Returns how many jobs there are. Raises NotEmpty.
+    """
     if Workshop.objects.current():
         raise NotEmpty
-    teller = Teller.open_house(nudge)
+    teller = Teller.open_house(nudge, after)
     for story in scenario.STORIES:
         story(teller)
     teller.develop()

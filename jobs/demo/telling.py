@@ -51,7 +51,9 @@ def on_the_day(told: Tale) -> Tale:
     def then(teller: "Teller", *args: Any, **kwargs: Any) -> Any:
         with standing_at(teller.day, teller.hour):
             teller.hour += 0.25
-            return told(teller, *args, **kwargs)
+            result = told(teller, *args, **kwargs)
+            teller.after()
+            return result
 
     return cast("Tale", then)
 
@@ -67,9 +69,10 @@ class Teller:
     photos: list[Photo] = field(default_factory=list)
     # Nudges belong to notifications, which this room does not know: whoever loads the demo may hand one in.
     nudge: Callable[[Job], None] = lambda job: None
+    after: Callable[[], None] = lambda: None  # called after each telling, on its day
 
     @classmethod
-    def open_house(cls, nudge: Callable[[Job], None]) -> "Teller":
+    def open_house(cls, nudge: Callable[[Job], None], after: Callable[[], None]) -> "Teller":
         Workshop.objects.create(
             name="Tidewater Camera Works",
             place="Saltmere",
@@ -92,7 +95,7 @@ class Teller:
             _staff("hester", "Hester", "Quill", "owner"),
             _staff("jory", "Jory", "Pell", "technician"),
         )
-        return cls(owner, technician, nudge=nudge)
+        return cls(owner, technician, nudge=nudge, after=after)
 
     def on(self, days_ago: int, hour: float = 10.0) -> "Teller":
         self.day, self.hour = days_ago, hour

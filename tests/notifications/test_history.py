@@ -1,6 +1,7 @@
 """The demo's letters: written on the days of its stories, counted as sent there, and only the newest really sent."""
 
 import pytest
+from django.db import transaction
 from django.utils import timezone
 
 from jobs import journal
@@ -14,8 +15,9 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 
 def tell(days_ago: int, act) -> None:
-    with history.told_as_it_happens(), standing_at(days_ago, 10):
+    with history.told_as_it_happens() as read, standing_at(days_ago, 10):
         act()
+        read()
 
 
 def test_a_letter_of_the_past_counts_as_sent_on_its_day():
@@ -25,6 +27,14 @@ def test_a_letter_of_the_past_counts_as_sent_on_its_day():
     letter = Letter.objects.get()
     assert letter.state == "sent"
     assert (timezone.localdate() - timezone.localdate(letter.sent_at)).days == 20
+
+
+def test_it_is_so_even_when_the_whole_story_is_one_transaction():
+    cast = make_cast()
+    with transaction.atomic():
+        tell(20, cast.book)
+        history.settle()
+    assert Letter.objects.get().state == "sent"
 
 
 def test_a_letter_of_yesterday_is_still_to_be_sent():

@@ -16,8 +16,8 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            with history.told_as_it_happens():
-                count = demo.load(_nudge)
+            with history.told_as_it_happens() as read:
+                count = demo.load(_nudge, read)
         except demo.NotEmpty as not_empty:
             raise CommandError(
                 "There is a workshop in this database already; the demo is not loaded over it."
