@@ -26,4 +26,4 @@ union { difference { union { cylinder { 0, y*1.6, 10 } torus { 9.7, 0.3 translat
 #declare k = -1; #while (k < 2) object { ScrewHead(2.0, 0.5, 0.3, T_ChromeT) rotate y*(k*36 + 10) translate <k*44, 0, 9> } #declare k = k + 2; #end
 object { ScrewHead(1.7, 0.4, 0.3, T_ChromeT) rotate y*75 translate <-16, 0, -11> }
 Dust(<0, 0, 0>, 40, 12, 40, 0.05)
-Mark("crust", vrotate(<8.2, -2.4, 0>, -y*70)) Mark("contact", <0, -4, 0>) Mark("cover", <25, 1.9, -4>)
+Mark("crust", vrotate(<8.2, -2.4, 0>, -y*70)) Mark("contact", <0, -4, 0>) Mark("cover", <19, 1.9, -3>)

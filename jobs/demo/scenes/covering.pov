@@ -29,4 +29,5 @@ object { ScrewHead(2.1, 0.6, 0.3, T_ChromeT) rotate y*33 translate <21, 2.5, 29>
 object { Round_Box_Union(<-28, -2, -9>, <-22, 4.2, 12>, 1.8) texture { T_ChromeP } translate x*-9 }
 cylinder { <52, -8, 0>, <52, 4, 0>, 16 texture { T_ChromeT } } object { Knurl(100, 17, 0.5, 4, T_ChromeT) translate <52, 4, 0> }
 Dust(<0, 1.0, 0>, 36, 20, 70, 0.06) Fibres(<6, 1.1, 0>, 25, 14, 4, 5, 0.035, <0.7,0.68,0.64>)
-Mark("bump", <-13.6, 1.6, 2.6>) Mark("second-bump", <11.2, 1.6, 7>)
+// the height field runs from far to near, so y = 0.66 lies at z = -7
+#if (WHAT = 0) Mark("bump", <11.2, 1.9, -7>) Mark("second-bump", <-13.6, 1.9, -2.6>) #else Mark("place", <11.2, 0.6, -7>) #end

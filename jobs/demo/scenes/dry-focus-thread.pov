@@ -24,4 +24,4 @@ union { Tube(0, 12, 29, 23.2, T_ChromeT) object { KnurlRing(100, 29.6, 0.6, 5, T
 object { Driver(2, 100, T_Brass) rotate y*16 translate <20, 0, -34> }
 blob { threshold 0.5 #declare i = 0; #while (i < 26) sphere { <(rand(RS) - 0.5)*10, 0, (rand(RS) - 0.5)*5>, 0.8 + rand(RS), 1 } #declare i = i + 1; #end scale <1, 0.35, 1> translate <-32, 0.1, -20> texture { pigment { rgb <0.20,0.11,0.035> } normal { bumps 0.4 scale 0.5 } finish { diffuse 0.6 specular 0.6 roughness 0.02 } } }
 Dust(<0, 0.1, -20>, 60, 30, 120, 0.08)
-Mark("grease", <1, 42, -10>) 
+Mark("grease", <-10, 40, -14>) 

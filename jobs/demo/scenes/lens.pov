@@ -1,7 +1,7 @@
 #version 3.7;
 // photo lens-haze WHAT=0 : The lens held to our lamp: a milky veil inside the glass, thickest near the middle.
 // photo lens-clear WHAT=1 : The same lens under the same lamp after cleaning: the glass is clear.
-// photo balsam-edge WHAT=2 : The lens tilted under the lamp: coloured bands at the rim where two glasses are cemented.
+// photo balsam-edge WHAT=2 : The rear of the lens under the lamp: coloured bands at the rim where two glasses are cemented.
 // photo clean-iris WHAT=3 : The iris after cleaning, half closed: the blades are dry and even.
 // photo oily-iris WHAT=4 : The iris half closed: an oily film shines on the blades.
 #ifndef (WHAT) #declare WHAT = 0; #end
@@ -22,9 +22,9 @@ union {
   Tube(0, 2.2, 28.5, 16.8, T_ChromeT) Tube(0.1, 7, 26.5, 16.8, T_ChromeT)
   object { KnurlRing(90, 27.2, 0.8, 5.5, T_ChromeT) translate y*7.2 } Tube(12, 18.5, 25.2, 17.2, T_ChromeT) object { KnurlRing(120, 25.8, 0.55, 4.5, T_ChromeT) translate y*18.8 }
   difference { union { cylinder { y*20, y*24.4, 24.6 } cone { y*24.4, 24.6, y*25, 24 } } cylinder { y*19, y*27, 19 } texture { T_ChromeT } }
-  RingTextAt(array[10] { "B", "1", "2", "4", "8", "15", "30", "60", "125", "300" }, 10, 23.5, 2.4, 40, 300, T_Black, 25.04)
+  #if (WHAT != 2) RingTextAt(array[10] { "B", "1", "2", "4", "8", "15", "30", "60", "125", "300" }, 10, 23.5, 2.4, 40, 300, T_Black, 25.04) #end        // the rear of a lens carries no figures
   difference { cylinder { y*18, y*27, 20.4 } cone { y*22, 15.4, y*27.3, 19.4 } cylinder { y*10, y*28, 15.5 } texture { T_Black } } torus { 19.9, 0.4 translate y*27 texture { T_Black } }
-  RingTextAt(array[14] { "P", "E", "L", "L", "A", "R", "", "4", "5", "m", "m", "", "", "" }, 14, 18.2, 1.5, -60, 250, T_White, 25.9)
+  #if (WHAT != 2) RingTextAt(array[14] { "P", "E", "L", "L", "A", "R", "", "4", "5", "m", "m", "", "", "" }, 14, 18.2, 1.5, -60, 250, T_White, 25.9) #end
   #if (WHAT < 3)
     object { Glass(15.5, <0.42,0.22,0.60>, <0.60,0.36,0.15>, 8) translate y*22.5 }
   #else
@@ -50,7 +50,7 @@ Dust(<0, 0.1, -20>, 70, 40, 120, 0.10) Fibres(<0, 0.3, -20>, 60, 30, 14, 7, 0.05
 #switch (WHAT)
   #case (0) Mark("haze", Mid(<-2, 20, 2>)) #break
   #case (1) Mark("glass", Mid(<-2, 20, 2>)) #break
-  #case (2) Mark("edge", Mid(<-4, 20.5, -12.4>)) #break
+  #case (2) Mark("edge", Mid(<8, 20.5, 7>)) #break
   #case (4) Mark("oil", Mid(<-9.5, 11, 1.5>)) Mark("opening", Mid(<0, 11, 0>)) #break
   #else Mark("blades", Mid(<-7, 11, -4>)) Mark("opening", Mid(<0, 11, 0>))
 #end

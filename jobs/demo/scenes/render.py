@@ -221,7 +221,7 @@ def enlarge(picture: np.ndarray, size: tuple[int, int]) -> np.ndarray:
 def make(name: str, draft: bool) -> Told:
     """Make one photograph; a draft is small, rough and kept out of the demo."""
     scene, declares, _ = scenes()[name]
-    size, final = ((400, 300), (400, 300)) if draft else ((960, 720), (1600, 1200))
+    size, final = ((400, 300), (400, 300)) if draft else ((1120, 840), (1600, 1200))
     picture, printed = povray(scene, size, declares, ["-A"] if draft else ["+A0.3", "+AM2", "+R2"])
     told = read_told(printed)
     depth = distance(scene, size, declares, told)
