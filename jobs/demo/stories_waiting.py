@@ -210,7 +210,7 @@ def lubin(tell: Teller) -> None:
         traits=RANGEFINDER,
     )
     tell.story_photo(job, "corvane-merle")
-    tell.on(11, 11).arrived(job, "Two screws in a bag, as you wrote.", "loose-parts-bag", loose_parts=2)
+    tell.on(11, 11).arrived(job, "Two screws in a bag, as you wrote.", "two-screws-bag", loose_parts=2)
     tell.on(6, 10).examine(job)
     spacer = tell.found(
         job,
