@@ -16,6 +16,7 @@ from tests.cast import Cast, make_cast
 
 ROW_FIXTURES = {
     "db",
+    "django_db_setup",
     "transactional_db",
     "django_db_reset_sequences",
     "django_db_serialized_rollback",

@@ -1,8 +1,13 @@
 """The demo is told by the real actions, so it is also a test of them on a whole year's worth of work."""
 
+from collections.abc import Iterator
+from typing import Any
+
 import pytest
 from django.core.management import CommandError, call_command
+from django.db import transaction
 from django.db.models import Count
+from django.test import override_settings
 from django.utils import timezone
 
 from jobs import demo, journal
@@ -13,9 +18,15 @@ from jobs.words import Mechanism, Stage
 pytestmark = pytest.mark.slow
 
 
-@pytest.fixture
-def told(db: None) -> int:
-    return demo.load()
+@pytest.fixture(scope="module")
+def told(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[int]:
+    """Told once for all tests of this file, which only look; taken back afterwards."""
+    media = override_settings(MEDIA_ROOT=tmp_path_factory.mktemp("media"))
+    with django_db_blocker.unblock(), media, transaction.atomic():
+        yield demo.load()
+        transaction.set_rollback(True)
 
 
 def test_the_demo_shows_every_stage_and_an_unbroken_journal(told: int) -> None:
