@@ -102,6 +102,7 @@ class World:
         with closing(sqlite3.connect(f"file:{self.database}?mode=ro", uri=True)) as rows:
             unread = (
                 "SELECT count(*) FROM jobs_entry WHERE id NOT IN (SELECT entry_id FROM notifications_read)"
+                " AND id > coalesce((SELECT max(up_to) FROM notifications_floor), 0)"
             )
             waiting = "SELECT count(*) FROM notifications_letter WHERE state IN ('waiting', 'sending')"
             return not any(rows.execute(question).fetchone()[0] for question in (unread, waiting))
