@@ -21,7 +21,8 @@ from tests.journeys.addresses import Rows
 from tests.journeys.world import World, demo_house
 from tests.services import ROOT
 
-pytestmark = [pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("demo")]
+# With the browsers: it needs the whole house and a demo inside, and is left out where those are.
+pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow]
 
 # Attributes of htmx are our own business, as its documentation says; and properties of CSS that the checker does not know yet.
 OURS = re.compile("Attribute “hx-|Property “(paint-order|vector-effect|field-sizing)” doesn't exist")
