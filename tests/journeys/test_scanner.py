@@ -16,8 +16,11 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, Request, TimeoutError
 
+from tests.journeys.addresses import STAGES, Rows
+from tests.journeys.reader import Reader
 from tests.journeys.visitors import Visitors
 from tests.journeys.world import World
+from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("demo")]
 
@@ -69,8 +72,14 @@ def fetch(address: str, method: str) -> str:
             return str(refused.url)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def letters(demo):
+    """All links of all letters, once the owner has had a new one sent for a job at each stage."""
+    owner = Reader(demo).log_in("hester")
+    for stage in STAGES:
+        ref = Rows(demo.database).ref(stage)
+        owner.send(f"/office/{ref}/", f"/office/{ref}/link/")
+    wait_until(demo.all_is_sent, 60, "the sending of the links")
     found = links_of(demo)
     assert len(found) > 20
     return found

@@ -3,21 +3,17 @@
 Source: https://validator.github.io/validator/ (npm package vnu-jar; `make test` fetches it into var/tools where npm is found).
 """
 
-import http.cookiejar
 import json
 import re
 import shutil
 import subprocess
-import urllib.error
-import urllib.parse
-import urllib.request
 from pathlib import Path
 
 import pytest
 
-from jobs.demo.telling import PASSWORD
 from tests.journeys import addresses
 from tests.journeys.addresses import Rows
+from tests.journeys.reader import Reader
 from tests.journeys.world import World, demo_house
 from tests.services import ROOT
 
@@ -57,32 +53,6 @@ def faults(checker: list[str], *more: str) -> list[str]:
 def is_fault(message: dict[str, str]) -> bool:
     told = message["type"] == "error" or message.get("subType") == "warning"
     return told and not OURS.search(message["message"])
-
-
-class Reader:
-    """Somebody with cookies and no browser."""
-
-    def __init__(self, world: World) -> None:
-        jar = urllib.request.HTTPCookieProcessor(http.cookiejar.CookieJar())
-        self.world, self.opener = world, urllib.request.build_opener(jar)
-
-    def read(self, path: str, data: bytes | None = None) -> str:
-        """The page, whatever its status."""
-        try:
-            with self.opener.open(urllib.parse.urljoin(self.world.url, path), data, timeout=20) as answer:
-                return str(answer.read().decode())
-        except urllib.error.HTTPError as refused:
-            with refused:
-                return refused.read().decode()
-
-    def log_in(self, username: str) -> "Reader":
-        self.send("/staff/", username=username, password=PASSWORD)
-        return self
-
-    def send(self, path: str, **typed: str) -> str:
-        token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', self.read(path))
-        assert token, path
-        return self.read(path, urllib.parse.urlencode({"csrfmiddlewaretoken": token[1], **typed}).encode())
 
 
 def as_seen_by_all(world: World) -> dict[str, str]:
