@@ -192,17 +192,20 @@ def wilhelmina(tell: Teller) -> None:
     tell.on(6, 16).arrived(
         job,
         "Brought in by hand. A film inside, which we took out in the dark and kept for you.",
-        "lever-off-rest",
+        "corvane-skerry",
     )
     tell.on(2, 10).examine(job)
     tell.found(
         job,
         "The lever stood a little off its rest",
         "rewind seen use know",
-        "While the lever is part-way, as at (1), the button cannot catch.",
+        "While the lever is part-way, as at (1), the button cannot catch. Back at its rest (2), it can: we tried it ten times.",
         "rewind/button-will-not-stay-in",
         {"lever_angle": 30, "button_place": "base"},
-        {"rewind-button": ("The base. 1 the button, which catches as it should.", ["button"])},
+        {
+            "lever-off-rest": ("As it came. 1 the lever, 2 where it rests.", ["lever", "rest"]),
+            "rewind-button": ("The base. The button, pressed, stays in.", []),
+        },
     )
     tell.on(1, 11).answer_story(
         job, "Nothing is broken. Let the lever go all the way back to its rest, then the button stays in."
