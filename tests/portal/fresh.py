@@ -20,6 +20,7 @@ OURS = (
     "PORT",
     "DEBUG",
     "DEMO",
+    "DJANGO_ALLOW_ASYNC_UNSAFE",  # set for browsers, by tests.conftest.chromium
 )
 
 
