@@ -12,6 +12,7 @@ from jobs.models import Decision, Job, Photo, Question
 from jobs.words import Stage
 from tests.cast import make_cast
 from tests.portal.customer.pages import jpeg, to
+from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -64,7 +65,7 @@ def test_news_arrive_within_fifteen_seconds_and_leave_what_is_typed_and_opened_a
     page.wait_for_selector("text=It is on the bench now.", timeout=15_000)
     assert page.input_value("#id_text") == "I have just thought of"
     assert page.is_visible("[id^=explained] svg")
-    assert page.evaluate("document.activeElement.id") == "id_text"
+    wait_until(lambda: page.evaluate("document.activeElement.id") == "id_text", 5, "the focus")
     assert page.inner_text("#status") == "Something new: The work began."
     assert page.faults == []
 
@@ -75,7 +76,11 @@ def test_news_leave_the_focus_where_it_was(cast, visit):
     page.focus("#live .quiet")
     working.start_work(job, cast.technician)
     page.wait_for_selector("text=It is on the bench now.", timeout=15_000)
-    assert page.evaluate("document.activeElement.textContent.trim()") == "Ask us something"
+    wait_until(
+        lambda: page.evaluate("document.activeElement.textContent.trim()") == "Ask us something",
+        5,
+        "the focus",
+    )
 
 
 def test_the_sum_follows_each_choice(cast, visit):
@@ -117,7 +122,7 @@ def test_a_photograph_goes_up_at_once_and_stays_when_the_form_comes_back(cast, v
     page.wait_for_selector("#wrongs")
     assert page.is_visible("#basket >> text=front.jpg")
     assert page.input_value("#id_story") == "It stopped."
-    assert page.evaluate("document.activeElement.id") == "wrongs"
+    wait_until(lambda: page.evaluate("document.activeElement.id") == "wrongs", 5, "the focus")
 
 
 def test_taking_one_of_two_photographs_out_leaves_the_other_and_does_not_lose_the_focus(cast, visit):
@@ -131,7 +136,11 @@ def test_taking_one_of_two_photographs_out_leaves_the_other_and_does_not_lose_th
     page.click("button:has-text('Remove') >> nth=0")
     page.wait_for_selector("text=One photograph so far.")
     assert list(Photo.objects.values_list("file_name", flat=True)) == ["top.jpg"]
-    assert page.evaluate("document.activeElement.textContent.trim()") == "One photograph so far."
+    wait_until(
+        lambda: page.evaluate("document.activeElement.textContent.trim()") == "One photograph so far.",
+        5,
+        "the focus",
+    )
     assert page.faults == []
 
 

@@ -12,6 +12,7 @@ from jobs.words import Stage
 from portal import state
 from portal.letterbox import keep
 from tests.cast import Cast, make_cast
+from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -130,7 +131,7 @@ def test_the_first_page_of_a_workshop_has_no_faults(
     page.goto("/first-run/")
     assert faults_of(page) == []
     page.click("button.act")
-    assert page.evaluate("document.activeElement.className") == "wrongs"
+    wait_until(lambda: page.evaluate("document.activeElement.className") == "wrongs", 5, "the focus")
     assert faults_of(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["width"]
     key.unlink()
