@@ -29,8 +29,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     on_postgres = os.environ.get("TEST_DATABASE") == "postgres"
     keep = [item for item in items if belongs(item, on_postgres)]
     config.hook.pytest_deselected(items=[item for item in items if item not in keep])
-    # What mostly waits comes first, so that another process computes meanwhile (with --no-loadscope-reorder).
-    items[:] = sorted(keep, key=lambda item: item.get_closest_marker("slow") is None)
+    items[:] = keep
 
 
 def belongs(item: pytest.Item, on_postgres: bool) -> bool:
