@@ -7,6 +7,7 @@ from typing import Any
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from jobs import money, refs
 from jobs.models import Entry, Kind
@@ -31,7 +32,11 @@ def _posted(data: Data) -> str:
 
 def _arrived(data: Data) -> str:
     if data["loose_parts"]:
-        return _("Your parcel arrived, with %(n)s loose parts.") % {"n": data["loose_parts"]}
+        return ngettext(
+            "Your parcel arrived, with %(n)s loose part.",
+            "Your parcel arrived, with %(n)s loose parts.",
+            data["loose_parts"],
+        ) % {"n": data["loose_parts"]}
     return _("Your parcel arrived.")
 
 
