@@ -99,6 +99,9 @@ class Mechanism(TextChoices):
     SEALS = "seals", _("Light seals and bellows")
     COVERING = "covering", _("Covering and finish")
     BODY = "body", _("Body and door")
+    EARLIER_WORK = "earlier_work", _("After an earlier repair attempt")
+    ACCIDENT = "accident", _("Drop, water, sand, heat")
+    HANDLING = "handling", _("How it was used")
 
 
 class Trait(TextChoices):

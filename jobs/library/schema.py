@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 Mechanism = Literal[
     "transport", "rewind", "counter", "leaf_shutter", "focal_shutter", "self_timer", "aperture", "lens",
-    "focus", "rangefinder", "finder", "meter", "seals", "covering", "body",
+    "focus", "rangefinder", "finder", "meter", "seals", "covering", "body", "earlier_work", "accident", "handling",
 ]  # fmt: skip
 Trait = Literal[
     "leaf_shutter", "focal_plane_shutter", "coupled_rangefinder", "reflex", "twin_lens", "folding", "bellows",
@@ -138,12 +138,24 @@ class DrawingUse(Strict):
     legend: list[Line] = []
 
 
+class OwnerCheck(Strict):
+    """What an owner can look at from outside before sending the camera: `ask` is the question, `steps` how to look, and
+    `settled` what it means when that was it. Offered while booking (`jobs.library.offering`), so every step must be safe.
+    """
+
+    ask: Line
+    steps: Annotated[list[Line], Field(min_length=1, max_length=4)]
+    settled: Line
+
+
 class Front(Strict):
     """The front matter of an entry: all that is not prose."""
 
     title: Annotated[Line, Field(max_length=90)]
     short: Line
     notice: Annotated[list[Line], Field(min_length=3)]
+    # What the bench calls it. Staff find the entry by these; customers never read them.
+    bench_words: list[Line] = []
     traits: list[Trait] = []
     certainty: Certainty
     bearing: Bearing
@@ -154,6 +166,9 @@ class Front(Strict):
     fields: list[AnyField] = []
     outcomes: list[Outcome] = []
     drawing: DrawingUse | None = None
+    check: OwnerCheck | None = None
+    # One sentence that keeps it from happening again, for the letter that goes home with a camera of this kind.
+    habit: Line | None = None
 
     @model_validator(mode="after")
     def _nothing_named_twice(self) -> "Front":
