@@ -6,13 +6,14 @@ BIN := .venv/bin
 PRODUCTION = DEBUG=0 DEMO=0 PUBLIC_BASE_URL=https://repairs.example.org BEHIND_PROXY=1 \
 	SECRET_KEY=$$($(BIN)/python -c 'import secrets; print(secrets.token_urlsafe(50))') VAR_DIR=$$(mktemp -d)
 
-.PHONY: help run test test-fast lint bench format lock install install-dev checker
+.PHONY: help run test test-fast lint check-library bench format lock install install-dev checker
 
 help:
 	@echo "make run         set up and run the demo workshop (DEMO=0: an empty one; PORT=..., VAR_DIR=...)"
 	@echo "make test        the whole suite, on SQLite and on PostgreSQL"
 	@echo "make test-fast   the same without browsers"
 	@echo "make lint        format, style, types, templates, migrations, production settings, imports"
+	@echo "make check-library  file and line of every mistake in the findings library, or its table"
 	@echo "make bench       measure; a table, and var/bench.json"
 	@echo "make format      let the formatter do its work"
 	@echo "make lock        renew requirements.txt and requirements-dev.txt from the .in files"
@@ -44,8 +45,12 @@ lint: install-dev
 	DEBUG=1 $(BIN)/mypy
 	$(BIN)/djlint --lint --quiet templates
 	$(BIN)/lint-imports
+	$(BIN)/python -m jobs.library.check
 	$(PRODUCTION) $(BIN)/python manage.py makemigrations --check --dry-run
 	$(PRODUCTION) $(BIN)/python manage.py check --deploy --fail-level WARNING
+
+check-library: install-dev
+	@$(BIN)/python -m jobs.library.check
 
 format: install-dev
 	$(BIN)/ruff check --fix --quiet . ; $(BIN)/ruff format .

@@ -4,9 +4,12 @@ import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from statistics import median
 from typing import get_args
 
-from . import draw, facts, load, shared
+from django.conf import settings
+
+from . import draw, facts, load, reading, shared
 from .errors import FactError, LibraryError, Problem
 from .explanation import Explanation, Written, drawing_params
 from .parse import line_of
@@ -91,6 +94,17 @@ def _texts(entry: Explanation) -> Iterator[tuple[int, str]]:
             )
     for written in entry.written.values():
         yield from _pieces(written)
+    yield from _outside(entry)
+
+
+def _outside(entry: Explanation) -> Iterator[tuple[int, str]]:
+    """What is told apart from the explanation: the check before posting, and the habit afterwards."""
+    if owner := entry.front.check:
+        yield _front_line(entry, "check", "ask"), owner.ask
+        yield _front_line(entry, "check", "settled"), owner.settled
+        yield from ((_front_line(entry, "check", "steps"), step) for step in owner.steps)
+    if entry.front.habit:
+        yield _front_line(entry, "habit"), entry.front.habit
 
 
 def _pieces(written: Written) -> Iterator[tuple[int, str]]:
@@ -174,17 +188,16 @@ def _cautions(entry: Explanation) -> Iterator[Problem]:
                 yield Problem(
                     entry.path, at, f"a hazard without its caution: name {caution.key!r} in cautions"
                 )
-    if "what_you_can_do" in entry.written and "never-open" not in named:
+    if ("what_you_can_do" in entry.written or entry.front.check) and "never-open" not in named:
         yield Problem(entry.path, line, "there are steps for the owner, so cautions must name 'never-open'")
 
 
 def _steps(entry: Explanation) -> Iterator[Problem]:
     written = entry.written.get("what_you_can_do")
-    if written is None:
-        return
-    if not re.search(r"^1\. ", written.markdown, re.MULTILINE):
+    if written and not re.search(r"^1\. ", written.markdown, re.MULTILINE):
         yield Problem(entry.path, written.line, "what an owner can do must be numbered steps")
-    for line, text in _pieces(written):
+    told = list(_pieces(written)) if written else []
+    for line, text in [*told, *_outside(entry)]:
         for sentence in _sentences(text):
             for verb in unsafe_verbs(sentence):
                 yield Problem(entry.path, line, f"an unsafe verb in an owner's step: {verb!r}")
@@ -194,6 +207,31 @@ def unsafe_verbs(sentence: str) -> list[str]:
     """Unsafe verbs that the sentence asks for. One is let off when the same clause forbids it before naming it."""
     told = SAFE.sub("", sentence)
     return [verb.group() for verb in UNSAFE.finditer(told) if not FORBIDS.search(told[: verb.start()])]
+
+
+def _reading(entry: Explanation) -> Iterator[Problem]:
+    """Too hard to read for a customer. Told once for the whole entry, at its first part."""
+    try:
+        found = reading.grade_of(entry.sample())
+    except (FactError, LibraryError, KeyError):
+        return  # said by another check, with its place
+    if found > reading.HARDEST:
+        at = next(iter(entry.written.values())).line
+        yield Problem(
+            entry.path, at, f"reading grade {found:.1f}: {reading.HARDEST:g} is the most; shorten it"
+        )
+
+
+def _owner_check(entry: Explanation) -> Iterator[Problem]:
+    if entry.front.check and entry.bearing != "use":
+        yield Problem(
+            entry.path, _front_line(entry, "check"), "only a matter of use may offer a check before posting"
+        )
+
+
+def _bench_words(entry: Explanation) -> Iterator[Problem]:
+    if not entry.front.bench_words:
+        yield Problem(entry.path, 2, "bench_words: say at least once what the bench calls it")
 
 
 def _undefined_words(entry: Explanation) -> Iterator[Problem]:
@@ -261,25 +299,44 @@ def _twice(found: list[Explanation]) -> Iterator[Problem]:
 
 _CHECKS = (
     _mechanism, _long_sentences, _places, _cautions, _steps, _undefined_words, _examples, _drawing,
+    _reading, _owner_check, _bench_words,
 )  # fmt: skip
 
 
 def table(found: list[Explanation]) -> str:
-    """The collection as a table in Markdown: per mechanism, entries, drawings, matters of use, not known until tried."""
-    rows = ["| mechanism | entries | with a drawing | matters of use | not known until tried | cannot be undone |",
-            "|---|---|---|---|---|---|"]  # fmt: skip
+    """The collection as a table in Markdown, a row per mechanism. Grades are Flesch-Kincaid."""
+    heads = [
+        "mechanism", "entries", "drawings", "matters of use", "not known until tried", "cannot be undone",
+        "checks at home", "grade, median", "grade, highest",
+    ]  # fmt: skip
+    rows = [f"| {' | '.join(heads)} |", "|---" * len(heads) + "|"]
+    grades = {entry.key: reading.grade_of(entry.sample()) for entry in found}
     for name in [*get_args(Mechanism), "all"]:
         here = [entry for entry in found if name in (entry.mechanism, "all")]
-        rows.append(
-            f"| {name} | {len(here)} | {sum(entry.front.drawing is not None for entry in here)} "
-            f"| {sum(entry.bearing == 'use' for entry in here)} | {sum(bool(entry.outcomes) for entry in here)} "
-            f"| {sum('not_undone' in entry.written for entry in here)} |"
-        )
+        if here:
+            rows.append(_row(name, here, [grades[entry.key] for entry in here]))
     return "\n".join(rows)
+
+
+def _row(name: str, here: list[Explanation], grades: list[float]) -> str:
+    cells = [
+        name.replace("_", " "),
+        len(here),
+        sum(entry.front.drawing is not None for entry in here),
+        sum(entry.bearing == "use" for entry in here),
+        sum(bool(entry.outcomes) for entry in here),
+        sum("not_undone" in entry.written for entry in here),
+        sum(entry.front.check is not None for entry in here),
+        f"{median(grades):.1f}",
+        f"{max(grades):.1f}",
+    ]
+    return f"| {' | '.join(map(str, cells))} |"
 
 
 def main() -> int:
     """Print every problem, or the table of a clean collection. Exit status 1 when there is something to mend."""
+    if not settings.configured:  # by itself, without the site: headings stay English
+        settings.configure(USE_I18N=False)
     problems = check()
     for problem in problems:
         print(problem)

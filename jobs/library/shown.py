@@ -23,6 +23,11 @@ class Section:
     def __iter__(self) -> Any:
         return iter((self.key, self.heading, self.html))
 
+    @property
+    def text(self) -> str:
+        """The part without markup."""
+        return to_text(self.html)
+
 
 @dataclass(frozen=True)
 class Picture:
@@ -80,7 +85,7 @@ class Shown:
         """The whole explanation as plain text, for a letter. Drawings are left out; nothing is lost with them."""
         parts = [self.title, self.short]
         for section in self.sections:
-            parts += [section.heading, to_text(section.html)]
+            parts += [section.heading, section.text]
         return "\n\n".join(parts) + "\n"
 
     def as_dict(self) -> dict[str, Any]:
