@@ -1,12 +1,13 @@
 """The check of the library: the shipped one is clean, and each fault is named with file and line."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from jobs.library import LibraryError
-from jobs.library.check import check, unsafe_verbs
+from jobs.library.check import check, table, unsafe_verbs
 from jobs.library.load import FOLDER, load
 
 SOUND = FOLDER / "counter" / "stops-at-one-number.md"
@@ -142,3 +143,44 @@ def test_a_file_that_is_no_entry_raises_an_error_with_its_name(tmp_path: Path, t
 )
 def test_a_verb_is_let_off_only_where_it_is_forbidden(sentence: str, found: list[str]) -> None:
     assert unsafe_verbs(sentence) == found
+
+
+def test_a_text_that_is_too_hard_to_read_is_named_with_its_grade(broken: Broken) -> None:
+    hard = (
+        "Notwithstanding considerable mechanical deterioration, comprehensive disassembly necessitates meticulous recalibration. "
+        * 9
+    )
+    path, found = broken("## How we know\n", f"## How we know\n\n{hard}\n")
+    assert any(f"{_line(path, '## What is happening')}: reading grade" in message for message in found)
+
+
+def test_an_entry_that_the_bench_cannot_find_by_its_own_words_is_named(tmp_path: Path) -> None:
+    path = tmp_path / "counter" / "entry.md"
+    path.parent.mkdir()
+    text = SOUND.read_text(encoding="utf-8")
+    path.write_text(re.sub(r"^bench_words = \[.*?\]\n", "", text, flags=re.MULTILINE | re.DOTALL))
+    assert any("bench_words" in problem.message for problem in check(tmp_path))
+
+
+def test_a_check_at_home_may_only_stand_with_a_matter_of_use(broken: Broken) -> None:
+    told = '[check]\nask = "Is it home?"\nsteps = ["Look at it."]\nsettled = "Then all is well."\n\n[drawing]'
+    path, found = broken("[drawing]", told)
+    assert any("only a matter of use may offer a check" in message for message in found)
+
+
+def test_a_check_at_home_never_asks_for_anything_unsafe(broken: Broken) -> None:
+    told = '[check]\nask = "Is it home?"\nsteps = ["Take off the top cover."]\nsettled = "Then all is well."\n\n[drawing]'
+    path, found = broken("[drawing]", told)
+    assert f"{_line(path, 'steps =')}: an unsafe verb in an owner's step: 'Take off'" in found
+
+
+def test_a_habit_never_asks_for_anything_unsafe(broken: Broken) -> None:
+    path, found = broken('certainty = "seen"', 'certainty = "seen"\nhabit = "Oil the lever once a year."')
+    assert f"{_line(path, 'habit =')}: an unsafe verb in an owner's step: 'Oil'" in found
+
+
+def test_the_table_counts_the_collection_and_gives_its_grades() -> None:
+    rows = table([load(SOUND)]).split("\n")
+    assert rows[0].startswith("| mechanism | entries | drawings | matters of use")
+    assert rows[2].startswith("| counter | 1 | 1 | 0 | 0 | 0 | 0 | ")
+    assert len(rows) == 4
