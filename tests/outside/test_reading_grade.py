@@ -41,7 +41,7 @@ def test_our_grade_is_the_published_one(
 
 def test_the_grade_has_its_published_lower_bound() -> None:
     """One-syllable one-word sentences: 0.39 + 11.8 - 15.59. Follows from the formula."""
-    assert 0.39 + 11.8 - 15.59 == pytest.approx(-3.40)
+    assert pytest.approx(-3.40) == 0.39 + 11.8 - 15.59
     assert grade("Stop.") == pytest.approx(-3.40, abs=0.01)
 
 

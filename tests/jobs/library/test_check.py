@@ -164,7 +164,7 @@ def test_an_entry_that_the_bench_cannot_find_by_its_own_words_is_named(tmp_path:
 
 def test_a_check_at_home_may_only_stand_with_a_matter_of_use(broken: Broken) -> None:
     told = '[check]\nask = "Is it home?"\nsteps = ["Look at it."]\nsettled = "Then all is well."\n\n[drawing]'
-    path, found = broken("[drawing]", told)
+    _, found = broken("[drawing]", told)
     assert any("only a matter of use may offer a check" in message for message in found)
 
 
