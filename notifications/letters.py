@@ -12,12 +12,21 @@ from jobs.actions.refusals import Refused
 from jobs.models import Workshop
 from notifications import links, mailbox, message, writing
 from notifications.channels.email import post
+from notifications.drawn import drawing_for, png
 from notifications.mailbox import Mailbox, keep_account
 from notifications.mailbox import mailbox as mail_connection
 from notifications.models import Letter, MailAccount
 from notifications.waking import wake_letters
 
-__all__ = ["Preview", "keep_account", "mail_connection", "preview", "resend", "send_test_letter"]
+__all__ = [
+    "Preview",
+    "drawing_inside",
+    "keep_account",
+    "mail_connection",
+    "preview",
+    "resend",
+    "send_test_letter",
+]
 
 SAMPLE_PHOTO_WIDTH = 800
 
@@ -38,6 +47,13 @@ def preview(letter: Letter) -> Preview:
         address = reverse("photo", args=[letter.photo.uid, SAMPLE_PHOTO_WIDTH])
         html = html.replace(f"cid:{links.content_id(letter.uid)}", address)
     return Preview(letter.subject, _without_keys(letter.text, letter), _without_keys(html, letter))
+
+
+def drawing_inside(letter: Letter) -> tuple[str, bytes] | None:
+    """The library's drawing as the letter names it ("cid:..."), and its PNG. None when there is none inside."""
+    drawn = drawing_for(letter.entry, letter.kind) if links.drawing_id(letter.uid) in letter.html else None
+    made = png(drawn) if drawn else None
+    return (f"cid:{links.drawing_id(letter.uid)}", made) if made else None
 
 
 def _without_keys(part: str, letter: Letter) -> str:

@@ -32,6 +32,11 @@ def content_id(uid: UUID) -> str:
     return f"photo.{uid.hex}@{host()}"
 
 
+def drawing_id(uid: UUID) -> str:
+    """RFC 2392: the identifier of the library's drawing inside, without the angle brackets."""
+    return f"drawing.{uid.hex}@{host()}"
+
+
 def key_place(uid: UUID) -> str:
     return f"key-{uid.hex}"
 

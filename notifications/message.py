@@ -14,9 +14,10 @@ from jobs.actions.linking import issue_link
 from jobs.darkroom import store
 from jobs.models import Workshop
 from notifications import links, rings
+from notifications.drawn import drawing_for, png
 from notifications.models import Letter
 from notifications.preferences import token_for
-from notifications.render import without_picture
+from notifications.render import without_drawing, without_picture
 
 
 class _Tokens(UnstructuredHeader, BaseHeader):
@@ -112,20 +113,23 @@ def _offer_to_stop(mail: EmailMessage, off: str) -> None:
 
 
 def _fill(mail: EmailMessage, letter: Letter, key: str, off: str) -> None:
-    picture = _picture(letter)
+    picture, drawing = _picture(letter), _drawing(letter)
     html = letter.html if picture else without_picture(letter.html)
+    html = html if drawing else without_drawing(html)
     text, html = (_with_keys(part, letter, key, off) for part in (letter.text, html))
     mail.set_content(text, cte="quoted-printable")
     mail.add_alternative(html, subtype="html", cte="quoted-printable")
     if picture:
-        _last_part(mail).add_related(
-            picture,
-            "image",
-            "jpeg",
-            cid=f"<{links.content_id(letter.uid)}>",
-            disposition="inline",
-            filename="photo.jpg",
-        )
+        _enclose(mail, picture, "jpeg", links.content_id(letter.uid), "photo.jpg")
+    if drawing:
+        _enclose(mail, drawing, "png", links.drawing_id(letter.uid), "drawing.png")
+
+
+def _enclose(mail: EmailMessage, content: bytes, kind: str, content_id: str, name: str) -> None:
+    """Put a picture beside the HTML (RFC 2387), which names it by its Content-ID (RFC 2392)."""
+    _last_part(mail).add_related(
+        content, "image", kind, cid=f"<{content_id}>", disposition="inline", filename=name
+    )
 
 
 def _with_keys(part: str, letter: Letter, key: str, off: str) -> str:
@@ -145,3 +149,11 @@ def _picture(letter: Letter) -> bytes | None:
     except OSError:
         return None
     return rings.marked(letter.photo, bare) if letter.photo else bare
+
+
+def _drawing(letter: Letter) -> bytes | None:
+    """The library's drawing; None when the letter has no place for one, or when it cannot be made."""
+    if links.drawing_id(letter.uid) not in letter.html:
+        return None
+    drawn = drawing_for(letter.entry, letter.kind)
+    return png(drawn) if drawn else None

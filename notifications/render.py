@@ -12,12 +12,14 @@ from django.utils.translation import override
 
 from jobs.models import Workshop
 from notifications import contents, links
+from notifications.drawn import drawing_for
 from notifications.models import Letter
 from notifications.pictures import Picture
 from notifications.plaintext import tidy
 from notifications.styles import STYLES
 
 PICTURE = re.compile(r"<!--picture-->.*?<!--/picture-->", re.DOTALL)
+DRAWING = re.compile(r"<!--drawing-->.*?<!--/drawing-->", re.DOTALL)
 LONGEST_SUBJECT = 200
 
 
@@ -45,6 +47,11 @@ def without_picture(html: str) -> str:
     return PICTURE.sub("", html)
 
 
+def without_drawing(html: str) -> str:
+    """The HTML without the place for the library's drawing."""
+    return DRAWING.sub("", html)
+
+
 def _plain(name: str, context: dict[str, Any]) -> str:
     """Plain text is no markup, so nothing in it is escaped. Only `.txt` templates come here."""
     template = get_template(name).template  # type: ignore[attr-defined]
@@ -68,6 +75,8 @@ def _context(letter: Letter, house: Workshop | None, picture: Picture | None) ->
         "off_link": links.letters_off(links.off_place(letter.uid)),
         "picture": picture,
         "content_id": links.content_id(letter.uid),
+        "drawn": drawing_for(letter.entry, letter.kind),
+        "drawing_id": links.drawing_id(letter.uid),
         "s": STYLES,
     }
     return common | contents.about(letter.kind, letter.entry)

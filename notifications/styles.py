@@ -34,6 +34,7 @@ _STYLES = {
     "act": f"display:inline-block;padding:14px 24px;font-family:{SANS};font-size:17px;font-weight:600;color:#ffffff;text-decoration:none",
     "link": f"color:{ACCENT}",
     "photo": "display:block;width:100%;max-width:472px;height:auto;border:0",
+    "drawing": "display:block;width:100%;max-width:360px;height:auto;border:0",
     "sign": f"margin:0;font-style:italic;font-size:20px;color:{INK}",
     "signed": f"margin:0;font-family:{SANS};font-size:14px;line-height:1.5;color:{SOFT}",
 }

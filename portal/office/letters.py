@@ -52,11 +52,11 @@ def office_letter(request: HttpRequest, pk: int) -> HttpResponse:
 @for_owner
 def office_letter_html(request: HttpRequest, pk: int) -> HttpResponse:
     """The letter's HTML for its frame. Its links lead nowhere: the office must not come in as the customer."""
-    letter = get_object_or_404(Letter.objects.select_related("photo"), pk=pk)
+    letter = get_object_or_404(Letter.objects.select_related("photo", "entry"), pk=pk)
     html = post.preview(letter).html
     if not html:
         raise Http404
-    return framed(html, _picture(letter))
+    return framed(html, _pictures(letter))
 
 
 @require_POST
@@ -74,12 +74,14 @@ def office_resend(request: HttpRequest, pk: int) -> HttpResponse:
     return see_other(request, reverse("office_letter", args=[letter.pk]))
 
 
-def _picture(letter: Letter) -> dict[str, Picture]:
-    """The one photograph inside, by the address that the preview names."""
+def _pictures(letter: Letter) -> dict[str, Picture]:
+    """The photograph and the drawing inside, by the addresses that the preview names."""
+    inside: dict[str, Picture] = {}
     file = store.path(letter.picture) if letter.photo and letter.picture else None
-    if file is None or not file.is_file():
-        return {}
-    assert letter.photo
-    return {
-        reverse("photo", args=[letter.photo.uid, post.SAMPLE_PHOTO_WIDTH]): ("image/jpeg", file.read_bytes())
-    }
+    if file is not None and file.is_file():
+        assert letter.photo
+        address = reverse("photo", args=[letter.photo.uid, post.SAMPLE_PHOTO_WIDTH])
+        inside[address] = ("image/jpeg", file.read_bytes())
+    if drawing := post.drawing_inside(letter):
+        inside[drawing[0]] = ("image/png", drawing[1])
+    return inside
