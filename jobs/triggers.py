@@ -8,7 +8,7 @@ from typing import Any
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.backends.base.base import BaseDatabaseWrapper
 
-GUARDED = ("jobs_entry", "jobs_decision", "jobs_choice", "jobs_wording")
+GUARDED = ("jobs_entry", "jobs_decision", "jobs_choice", "jobs_wording", "jobs_explanationversion")
 
 
 def guard_evidence(using: str = DEFAULT_DB_ALIAS, **_: Any) -> None:

@@ -13,6 +13,7 @@ from jobs.models.proof import Proof, ShutterTime
 from jobs.models.question import Question
 from jobs.models.quote import Choice, Decision, Line, Quote, Trace
 from jobs.models.staff import Staff
+from jobs.models.version import ExplanationVersion
 from jobs.models.warranty import Cover, Warranty
 from jobs.models.workshop import Workshop
 
@@ -24,6 +25,7 @@ __all__ = [
     "Customer",
     "Decision",
     "Entry",
+    "ExplanationVersion",
     "Finding",
     "Item",
     "Job",
