@@ -41,8 +41,9 @@ Drawings: `drawings/<name>.svg`, explained in `drawings/README.md`. `drawing(nam
 from .draw import drawing
 from .errors import BadFact, FactError, LibraryError, MissingFact, Problem
 from .explanation import Explanation
-from .finding import find, match
+from .finding import Hit, find, match, rank
 from .load import entries
+from .offering import can_offer, offers
 from .shared import Word, cautions, glossary
 from .shown import Picture, Section, Shown, words_of
 
@@ -51,6 +52,10 @@ __all__ = [
     "get",
     "match",
     "find",
+    "rank",
+    "Hit",
+    "offers",
+    "can_offer",
     "drawing",
     "words_of",
     "cautions",

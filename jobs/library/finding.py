@@ -1,7 +1,8 @@
 """Finding the right entry: by the item's traits, and by words. Small and plain on purpose; it does not weigh meaning."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from .explanation import Explanation
 from .load import entries
@@ -14,28 +15,39 @@ _EVERYDAY = frozenset(_EVERYDAY_WORDS.split())
 _ENDINGS = ("ing", "ed", "es", "s")
 
 
-def match(item_traits: Iterable[str]) -> list[Explanation]:
+@dataclass(frozen=True)
+class Hit:
+    """An entry that answers to what was typed. `score` runs from 0 (nothing in common) to about 1."""
+
+    entry: Explanation
+    score: float
+
+
+def match(item_traits: Iterable[str], among: Mapping[str, Explanation] | None = None) -> list[Explanation]:
     """All entries, those that fit the item first, the more particular before the general; then the rest.
 
-    An entry fits when the item has all its traits; an entry without traits fits every item.
+    An entry fits when the item has all its traits; an entry without traits fits every item. `among`: the collection
+    (None: as shipped).
     """
     has = frozenset(item_traits)
-    return sorted(
-        entries().values(), key=lambda entry: (len(entry.traits - has), -len(entry.traits), entry.key)
-    )
+    found = (entries() if among is None else among).values()
+    return sorted(found, key=lambda entry: (len(entry.traits - has), -len(entry.traits), entry.key))
 
 
-def find(text: str, item_traits: Iterable[str] = ()) -> list[Explanation]:
-    """Entries that share words with the text in title or "may notice" phrases, best first; none when nothing is shared.
-
-    The score is the best share of the asked words found in one phrase, then the number found in the whole entry.
-    Traits only break ties. Everyday words do not count, and simple endings are ignored.
-    """
+def rank(
+    text: str, item_traits: Iterable[str] = (), among: Mapping[str, Explanation] | None = None
+) -> list[Hit]:
+    """Entries that answer to a text, best first, each with its score; none when nothing is in common."""
     asked = stems(text)
-    place = {entry.key: number for number, entry in enumerate(match(item_traits))}
-    scored = [(_score(asked, entry), entry) for entry in entries().values()]
-    hits = [(score, entry) for score, entry in scored if score > (0, 0)]
-    return [entry for _, entry in sorted(hits, key=lambda hit: (-hit[0][0], -hit[0][1], place[hit[1].key]))]
+    hits = [Hit(entry, _score(asked, entry)) for entry in match(item_traits, among)]
+    return sorted((hit for hit in hits if hit.score > 0), key=lambda hit: -hit.score)
+
+
+def find(
+    text: str, item_traits: Iterable[str] = (), among: Mapping[str, Explanation] | None = None
+) -> list[Explanation]:
+    """Entries that answer to a text, best first; none when nothing is in common."""
+    return [hit.entry for hit in rank(text, item_traits, among)]
 
 
 def stems(text: str) -> frozenset[str]:
@@ -51,7 +63,8 @@ def _stem(word: str) -> str:
     return word
 
 
-def _score(asked: frozenset[str], entry: Explanation) -> tuple[int, int]:
+def _score(asked: frozenset[str], entry: Explanation) -> float:
     phrases = [stems(phrase) for phrase in (entry.title, *entry.notice)]
     whole = asked & frozenset().union(*phrases)
-    return max(len(asked & phrase) for phrase in phrases), len(whole)
+    best = max(len(asked & phrase) for phrase in phrases)
+    return (best + 0.1 * len(whole)) / (1.1 * len(asked)) if asked else 0.0
