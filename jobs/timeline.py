@@ -112,7 +112,7 @@ WORDS: dict[str, Callable[[Data], str]] = {
     Kind.STORY_ANSWERED: lambda data: _("We answered your question."),
     Kind.QUOTE_SENT: _quote_sent,
     Kind.QUOTE_WITHDRAWN: lambda data: _("We took the quote back to look further."),
-    Kind.QUOTE_LAPSED: lambda data: _("The quote's last day passed."),
+    Kind.QUOTE_LAPSED: lambda data: _("The quote’s last day passed."),
     Kind.DECIDED: _decided,
     Kind.ASKED: lambda data: _("You asked us: “%(text)s”") % {"text": data["text"]},
     Kind.ANSWERED: lambda data: _("We answered: “%(text)s”") % {"text": data["answer"]},
@@ -125,7 +125,7 @@ WORDS: dict[str, Callable[[Data], str]] = {
     Kind.NOT_CONTENT: _not_content,
     Kind.READY: _ready,
     Kind.SENT_BACK: _sent_back,
-    Kind.DELIVERED: lambda data: _("It was home again."),
+    Kind.DELIVERED: lambda data: _("It was delivered to you."),
     Kind.WITHDRAWN: _withdrawn,
     Kind.WARRANTY: lambda data: _("Your warranty began."),
     Kind.CLAIM_OPENED: lambda data: (
@@ -136,7 +136,7 @@ WORDS: dict[str, Callable[[Data], str]] = {
 # Staff's own: a nudge, a telephone note, a link that was asked for. No line on the customer's page.
 HIDDEN = frozenset(Kind.values) - WORDS.keys()
 
-# Whose move it becomes with an entry; entries not named here leave it as it is.
+# Whose move it becomes with an entry that does not say so itself; entries not named here leave it as it is.
 _HANDS_TO: dict[str, Holder] = {
     Kind.BOOKED: Holder.CUSTOMER,
     Kind.POSTED: Holder.CARRIER,
@@ -147,6 +147,9 @@ _HANDS_TO: dict[str, Holder] = {
     Kind.PART_AWAITED: Holder.SUPPLIER,
     Kind.PART_CAME: Holder.WORKSHOP,
     Kind.WORK_STARTED: Holder.WORKSHOP,
+    Kind.PROVING: Holder.WORKSHOP,
+    Kind.NOT_CONTENT: Holder.WORKSHOP,
+    Kind.WITHDRAWN: Holder.WORKSHOP,
     Kind.DELIVERED: Holder.NOBODY,
 }
 
@@ -196,6 +199,8 @@ def _close(found: list[Turn], at: datetime) -> None:
 
 
 def _holder_after(entry: Entry) -> Holder | None:
+    if said := entry.data.get("holder"):  # an answer or an end: it depends on how it goes home
+        return Holder(said)
     if entry.kind == Kind.SENT_BACK:
         return Holder.NOBODY if entry.data["collected"] else Holder.CARRIER
     if entry.kind == Kind.READY:

@@ -124,6 +124,7 @@ def _decided(entry: Entry) -> Content:
     choices = list(decision.choices.select_related("line").order_by("line__position", "pk"))
     return {
         "agreed": decision.agreed_anything,
+        "collect": entry.job.return_by == "collect",
         "rows": [_offered(choice.line, quote.currency) for choice in choices if choice.yes],
         "left": [choice.line.title for choice in choices if not choice.yes],
         "net": _sum(decision.net, quote.currency),

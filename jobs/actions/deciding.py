@@ -79,7 +79,7 @@ def decide(quote: Quote, answer: Answer, by: Actor, origin: Origin = Origin()) -
         _trace(decision, origin)
         Quote.objects.filter(pk=quote.pk).update(state=Quote.State.ANSWERED)
         move(job, Stage.AGREED if decision.agreed_anything else Stage.WITHDRAWN)
-        journal.append(job, Kind.DECIDED, by, _told(decision))
+        journal.append(job, Kind.DECIDED, by, {**_told(decision), "holder": job.holder})
         return Decided(decision)
 
 

@@ -53,5 +53,10 @@ def withdraw(job: Job, by: Actor, because: str = "") -> None:
             fresh,
             Kind.WITHDRAWN,
             by,
-            {"because": because, "cost": cost.sums.gross, "currency": cost.currency},
+            {
+                "because": because,
+                "cost": cost.sums.gross,
+                "currency": cost.currency,
+                "holder": fresh.holder,
+            },
         )

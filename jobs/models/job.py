@@ -126,6 +126,12 @@ class Job(models.Model):
         return self.stage in stages.MAY_WITHDRAW
 
     @property
+    def may_be_called_off(self) -> bool:
+        """As `may_be_withdrawn`, but not while the parcel is on its way to us: then there is nothing to send back yet."""
+        on_its_way = self.stage in stages.BEFORE_ARRIVAL and self.holder == Holder.CARRIER
+        return self.may_be_withdrawn and not on_its_way
+
+    @property
     def open_quote(self) -> "models.Model | None":
         """The quote that waits for an answer, if any."""
         from jobs.models.quote import Quote

@@ -13,6 +13,7 @@ from jobs.actions.arriving import say_posted
 from jobs.actions.leaving import cost_of_leaving, withdraw
 from jobs.actions.refusals import Refused
 from jobs.models import Job
+from jobs.words import Holder
 from portal.access import for_customer
 from portal.answers import see_other
 from portal.customer.forms import LeavingForm, PostedForm
@@ -52,12 +53,21 @@ def my_leave(request: HttpRequest, job: Job) -> HttpResponse:
             return see_other(request, reverse("my", args=[job.shown_ref]))
         form.add_error(None, refused.sentence)
         return _page(request, job, form, status=422)
-    messages.success(request, _("It is done as you asked. We write when it leaves."))
+    messages.success(request, _said(job))
     return see_other(request, reverse("my", args=[job.shown_ref]))
 
 
+def _said(job: Job) -> str:
+    """What comes next, which depends on where the item is and how it goes home."""
+    if job.holder == Holder.NOBODY:
+        return _("It is done as you asked. You need not send anything.")
+    if job.holder == Holder.CUSTOMER:
+        return _("It is done as you asked. You can collect it; the letter says where and when.")
+    return _("It is done as you asked. We write when it leaves.")
+
+
 def _page(request: HttpRequest, job: Job, form: LeavingForm, status: int = 200) -> HttpResponse:
-    cost = cost_of_leaving(job) if job.may_be_withdrawn else None
+    cost = cost_of_leaving(job) if job.may_be_called_off else None
     shown = {
         "job": job,
         "theirs": is_theirs(request),

@@ -26,6 +26,7 @@ class Page:
     when_lead: str
     no_dates: str
     dates_passed: bool
+    surely_passed: bool
     story: tuple[str, str]
     told: told.Told
     found: list[found.Found]
@@ -79,6 +80,7 @@ def read(job: Job, may_act: bool) -> Page:
         when_lead=_when_lead("" if history.answered_since_promise else job.promise_note),
         no_dates=steps.no_dates(job.stage),
         dates_passed=bool(job.likely_by and job.likely_by < timezone.localdate()),
+        surely_passed=bool(job.surely_by and job.surely_by < timezone.localdate()),
         story=_short_and_rest(job.story),
         told=history,
         found=findings,

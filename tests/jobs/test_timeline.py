@@ -2,10 +2,10 @@ import pytest
 from django.utils.translation import override
 
 from jobs import timeline
-from jobs.actions import asking, working
+from jobs.actions import asking, leaving, working
 from jobs.actor import Actor
 from jobs.models import Kind
-from jobs.words import Holder, Stage
+from jobs.words import Stage
 from tests.cast import Cast
 
 
@@ -34,10 +34,7 @@ def test_only_the_present_turn_has_no_end(cast: Cast) -> None:
 def test_the_timeline_agrees_with_the_job_on_whose_move_it_is(cast: Cast, stage: Stage) -> None:
     job = cast.job_at(stage)
     last = timeline.turns(job.entries.order_by("seq"))[0]
-    if stage != Stage.WITHDRAWN:
-        assert last.holder == job.holder
-    else:
-        assert job.holder == Holder.WORKSHOP
+    assert last.holder == job.holder
 
 
 def test_what_was_agreed_is_told_with_its_sum(cast: Cast) -> None:
@@ -67,3 +64,26 @@ def test_dates_are_written_in_the_language_of_the_page(cast: Cast) -> None:
         assert any(
             line.startswith("We gave you dates: likely by ") for line in words(cast.job_at(Stage.QUOTED))
         )
+
+
+@pytest.mark.parametrize(("return_by", "holder"), [("post", "workshop"), ("collect", "customer")])
+def test_an_end_without_repair_hands_it_to_whoever_moves_it_next(
+    cast: Cast, return_by: str, holder: str
+) -> None:
+    job = cast.job_at(Stage.EXAMINING)
+    type(job).objects.filter(pk=job.pk).update(return_by=return_by)
+    leaving.withdraw(job, Actor.customer(job.customer))
+    assert timeline.turns(job.entries.order_by("seq"))[0].holder == holder == job.holder
+
+
+def test_called_off_before_it_was_sent_it_is_nobodys_move(cast: Cast) -> None:
+    job = cast.book()
+    leaving.withdraw(job, Actor.customer(job.customer))
+    assert timeline.turns(job.entries.order_by("seq"))[0].holder == "nobody"
+
+
+def test_an_end_that_was_noted_before_entries_named_their_holder_is_the_workshops(cast: Cast) -> None:
+    job = cast.job_at(Stage.WITHDRAWN)
+    entries = list(job.entries.order_by("seq"))
+    del entries[-1].data["holder"]
+    assert timeline.turns(entries)[0].holder == "workshop"

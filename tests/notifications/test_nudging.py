@@ -74,7 +74,7 @@ def test_no_nudge_after_the_answer(cast, quote):
 
 def test_no_nudge_for_a_quote_that_was_replaced(cast, job, quote):
     cast.send_quote(job)
-    assert after(2.5, quote) == 0
+    assert after(2, quote) == 0
     assert steps(quote) == []
 
 
@@ -92,7 +92,7 @@ def test_days_on_which_a_question_waited_do_not_count(cast, job, quote):
     asking.answer(put_question(job), "No.", cast.technician)
     asked = quote.sent_at + timedelta(days=1)
     Question.objects.update(asked_at=asked, answered_at=asked + timedelta(days=4))
-    assert after(6.5, quote) == 0
+    assert after(6, quote) == 0
     assert after(7, quote) == 1
 
 

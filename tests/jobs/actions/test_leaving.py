@@ -51,4 +51,9 @@ def test_collected_there_is_no_post_to_pay(cast: Cast) -> None:
 
 def test_the_journal_keeps_why_and_what_it_cost(cast: Cast) -> None:
     job = cast.job_at(Stage.WITHDRAWN)
-    assert job.entries.last().data == {"because": "Not worth it", "cost": 3700, "currency": "GBP"}
+    assert job.entries.last().data == {
+        "because": "Not worth it",
+        "cost": 3700,
+        "currency": "GBP",
+        "holder": "workshop",
+    }

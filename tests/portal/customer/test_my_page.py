@@ -60,7 +60,9 @@ def test_a_date_that_has_passed_is_owned_up_to(cast, as_customer):
     job = cast.job_at(Stage.AGREED)
     promising.promise(job, timezone.localdate(), timezone.localdate() + timedelta(days=3), cast.technician)
     with time_machine.travel(timezone.now() + timedelta(days=2), tick=False):
-        assert "That day has passed, and we are sorry." in read(as_customer, job)
+        assert "The likely day has passed. It can still be ready by the second." in read(as_customer, job)
+    with time_machine.travel(timezone.now() + timedelta(days=4), tick=False):
+        assert "Both days have passed, and we are sorry." in read(as_customer, job)
 
 
 @pytest.mark.parametrize(
