@@ -2,7 +2,7 @@
 
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from statistics import median
 from typing import get_args
@@ -39,9 +39,15 @@ def check(folder: Path = load.FOLDER) -> list[Problem]:
     if any(problem.path in (shared.CAUTIONS_FILE, shared.GLOSSARY_FILE) for problem in problems):
         return sorted(problems)
     for entry in found:
-        for one_check in _CHECKS:
-            problems += one_check(entry)
+        problems += of_entry(entry)
     return sorted(problems + list(_twice(found)) + _drawings())
+
+
+def of_entry(entry: Explanation, others: Iterable[Explanation] = ()) -> list[Problem]:
+    """Every problem of one entry that could be read, and what it says again that one of the `others` says already."""
+    problems = [problem for one_check in _CHECKS for problem in one_check(entry)]
+    rest = [other for other in others if other.key != entry.key]
+    return problems + [problem for problem in _twice([*rest, entry]) if problem.path == entry.path]
 
 
 def _load_all(folder: Path) -> tuple[list[Explanation], list[Problem]]:
@@ -231,7 +237,11 @@ def _owner_check(entry: Explanation) -> Iterator[Problem]:
 
 def _bench_words(entry: Explanation) -> Iterator[Problem]:
     if not entry.front.bench_words:
-        yield Problem(entry.path, 2, "bench_words: say at least once what the bench calls it")
+        yield Problem(
+            entry.path,
+            _front_line(entry, "bench_words"),
+            "bench_words: say at least once what the bench calls it",
+        )
 
 
 def _undefined_words(entry: Explanation) -> Iterator[Problem]:

@@ -57,6 +57,10 @@ class Explanation:
         return self.key.partition("/")[0]
 
     @property
+    def slug(self) -> str:
+        return self.key.partition("/")[2]
+
+    @property
     def title(self) -> str:
         return prose.line_to_text(self.front.title, {})
 

@@ -35,7 +35,16 @@ def files(folder: Path) -> list[Path]:
 
 def load(path: Path) -> Explanation:
     """Read one entry. Raises LibraryError with every problem found, each with its line."""
-    source = parse.read(path)
+    return _entry(parse.read(path))
+
+
+def from_text(key: str, text: str) -> Explanation:
+    """The same from the whole text of a file that is kept elsewhere. Its problems name the file that it would be."""
+    return _entry(parse.split(FOLDER / f"{key}.md", text))
+
+
+def _entry(source: parse.SourceFile) -> Explanation:
+    path = source.path
     front = parse.model(Front, path, source.front, 2)
     written = _sections(source)
     return Explanation(f"{path.parent.name}/{path.stem}", path, front, written, source.front)

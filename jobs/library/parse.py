@@ -28,9 +28,15 @@ class SourceFile:
 def read(path: Path) -> SourceFile:
     """Split a file at its `+++` lines. Raises LibraryError when they are not there or it is not UTF-8."""
     try:
-        lines = path.read_text(encoding="utf-8").split("\n")
+        text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
         raise LibraryError([Problem(path, 1, "the file is not UTF-8 text")]) from error
+    return split(path, text)
+
+
+def split(path: Path, text: str) -> SourceFile:
+    """The same for text that is not in a file; `path` is where it would be, for its problems."""
+    lines = text.split("\n")
     if lines[0].rstrip() != "+++":
         raise LibraryError([Problem(path, 1, "the first line must be +++")])
     for number, line in enumerate(lines[1:], start=2):
