@@ -3,6 +3,7 @@
 Minor units per currency (GBP 2, JPY 0, ...) are those of ISO 4217 as carried by CLDR (Babel).
 """
 
+import unicodedata
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 from functools import lru_cache
 
@@ -44,7 +45,11 @@ def to_minor(amount: Decimal, currency: str) -> int:
 
 def read(text: str, currency: str, locale: str = "en_GB") -> int:
     """Read what a person typed ("85", "85.5", "£1,250.00") as minor units. Raises BadMoney, also for too many decimals."""
-    bare = text.replace(get_currency_symbol(currency, locale=locale), "").replace(currency, "").strip()
+    symbol = get_currency_symbol(currency, locale=locale)
+    bare = text.replace(symbol, "").replace(currency, "").strip()
+    bare = bare.strip(
+        "".join(char for char in symbol if unicodedata.category(char) == "Sc")
+    ).strip()  # ¥ of JP¥
     if any(char.isalpha() for char in bare):
         raise BadMoney(text)  # "1e3" is a number to Decimal, not to people
     try:

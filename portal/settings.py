@@ -196,6 +196,8 @@ LETTERBOX_DIR = VAR_DIR / "letterbox"
 SMTP_URL = env.str("SMTP_URL", default=f"smtp://127.0.0.1:{LETTERBOX_PORT}")
 EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
 MAIL = mail_address.read(SMTP_URL)
+# Without a server of its own, a workshop's letters stay in the letterbox on this machine. The demo wants them there.
+LETTERS_STAY_HERE = not DEMO and not env.str("SMTP_URL", default="")
 EMAIL_HOST = MAIL["EMAIL_HOST"]
 EMAIL_PORT = MAIL["EMAIL_PORT"]
 EMAIL_HOST_USER = MAIL["EMAIL_HOST_USER"]

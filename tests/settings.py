@@ -22,3 +22,4 @@ STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticF
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = True
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # a good hasher is slow on purpose
+LETTERS_STAY_HERE = False  # a test says so when its letters have nowhere to go

@@ -12,6 +12,7 @@ from django.utils.translation import ngettext
 
 from jobs import money
 from jobs.models import Job, Photo
+from notifications.mailbox import reaches_people
 from notifications.models import Letter
 from portal import health
 from portal.office import asks
@@ -45,7 +46,7 @@ def brief(owed: Many, oldest: Job | None, today: date) -> Brief:
 
 def troubles() -> list[Piece]:
     """What went wrong without anybody noticing: letters, photographs, workers."""
-    return [*_letters(), *_photos(), *_workers()]
+    return [*_mailbox(), *_letters(), *_photos(), *_workers()]
 
 
 def in_words(many: Many) -> str:
@@ -97,6 +98,13 @@ def _unearned() -> list[Piece]:
         else _("[%(sum)s] is agreed and not yet earned.")
     )
     return [Piece(words % {"sum": sums}, "?show=money")]
+
+
+def _mailbox() -> list[Piece]:
+    if reaches_people():
+        return []
+    words = _("There is no mailbox yet: letters stay on this machine and reach nobody. [Give it one].")
+    return [Piece(words, reverse("office_settings"))]
 
 
 def _letters() -> list[Piece]:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from notifications.channels.base import Undelivered
 from notifications.letters import send_test_letter
-from notifications.mailbox import Mailbox, mailbox
+from notifications.mailbox import Mailbox, mailbox, reaches_people
 from portal.office.forms import MailForm
 
 # How a failure begins -> what it means. In order: the first that fits is told.
@@ -59,6 +59,10 @@ def try_mailbox(form: MailForm, to: str, stored_password: str = "") -> Told:
         send_test_letter(box, to)
     except Undelivered as problem:
         return Told(False, f"{meaning(problem.reason)} {its_words(problem.reason)}".strip())
+    if not form.cleaned_data["host"] and not reaches_people():
+        return Told(
+            False, _("It stayed on this machine, where letters reach nobody. Give us a mailbox first.")
+        )
     return Told(
         True,
         _("Look into %(address)s. If it is not there in a few minutes, look among the unwanted mail.")

@@ -24,3 +24,15 @@ def test_half_a_penny_goes_up() -> None:
 
 def test_a_currency_without_small_change_has_none() -> None:
     assert money.to_decimal(850, "JPY") == Decimal(850)
+
+
+@pytest.mark.parametrize(
+    ("typed", "currency"), [("¥850", "JPY"), ("JP¥850", "JPY"), ("JPY 850", "JPY"), ("$850", "USD")]
+)
+def test_the_bare_sign_of_a_currency_is_read_as_the_long_one(typed: str, currency: str) -> None:
+    assert money.read(typed, currency) == 850 * 10 ** money.places(currency)
+
+
+def test_another_currencys_sign_is_refused() -> None:
+    with pytest.raises(money.BadMoney):
+        money.read("$85", "GBP")

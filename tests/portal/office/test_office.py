@@ -13,6 +13,7 @@ from jobs.actions.promising import promise
 from jobs.actor import Actor
 from jobs.models import Entry, Job, Kind, Photo, Quote
 from jobs.words import Stage
+from notifications.mailbox import keep_account
 from notifications.models import Letter, Nudge
 from portal.models import Pulse
 from portal.schedule import QUEUES
@@ -364,3 +365,14 @@ def test_two_devices_are_told(cast: Cast, owner: Client) -> None:
     for _ in range(2):
         Client().get(f"/open/{key}")
     assert "on 2 devices" in read(owner, f"/office/{job.shown_ref}/")
+
+
+def test_letters_that_reach_nobody_are_said_first(owner: Client, settings: Any) -> None:
+    settings.LETTERS_STAY_HERE = True
+    assert "letters stay on this machine and reach nobody" in read(owner)
+
+
+def test_with_a_mailbox_nothing_is_said(owner: Client, settings: Any) -> None:
+    settings.LETTERS_STAY_HERE = True
+    keep_account(host="mail.example.org", port=465, security="tls", from_address="bench@example.org")
+    assert "reach nobody" not in read(owner)
