@@ -6,12 +6,12 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs import journal, stages
+from jobs import collection, journal, stages
 from jobs.actions.moving import changing, require
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.canonical import canonical, digest
-from jobs.library import BadFact, MissingFact, get
+from jobs.library import BadFact, MissingFact
 from jobs.models import Finding, Job, Kind, Wording
 
 
@@ -135,7 +135,7 @@ def shown(explanation: str, facts: dict[str, Any]) -> dict[str, Any]:
     if not explanation:
         return {}
     try:
-        return get(explanation).fill(facts).as_dict()
+        return collection.get(explanation).fill(facts).as_dict()
     except MissingFact as missing:
         raise Refused(_("This explanation also needs: %(what)s.") % {"what": missing}, "facts") from missing
     except BadFact as bad:

@@ -52,27 +52,28 @@ def _entry(source: parse.SourceFile) -> Explanation:
 
 def _sections(source: parse.SourceFile) -> dict[str, Written]:
     """The body cut at its `## ` headings. Unknown, repeated, misplaced, empty and missing parts are all reported."""
-    cut, problems = _cut(source)
+    found, problems = cut(source)
     order = [key for key in HEADINGS if key not in MADE]
-    if [key for key in order if key in cut] != list(cut):
+    if [key for key in order if key in found] != list(found):
         problems.append(Problem(source.path, source.body_line, "the parts are not in the usual order"))
     for key in NEEDED:
-        if key not in cut:
+        if key not in found:
             message = f"the part '{HEADINGS[key]}' is missing"
             problems.append(Problem(source.path, source.body_line, message))
     problems += [
         Problem(source.path, written.line, f"the part '{HEADINGS[key]}' is empty")
-        for key, written in cut.items()
+        for key, written in found.items()
         if not written.markdown.strip()
     ]
     if problems:
         raise LibraryError(sorted(problems))
-    return cut
+    return found
 
 
-def _cut(source: parse.SourceFile) -> tuple[dict[str, Written], list[Problem]]:
+def cut(source: parse.SourceFile) -> tuple[dict[str, Written], list[Problem]]:
+    """The parts of a body by key, in the file's order, and what is wrong with its headings."""
     keys = {heading: key for key, heading in HEADINGS.items() if key not in MADE}
-    cut: dict[str, Written] = {}
+    found: dict[str, Written] = {}
     problems = []
     pieces = re.split(r"^## +(.*?) *$", source.body, flags=re.MULTILINE)
     line = source.body_line + pieces[0].count("\n")
@@ -82,9 +83,9 @@ def _cut(source: parse.SourceFile) -> tuple[dict[str, Written], list[Problem]]:
         key = keys.get(heading)
         if key is None:
             problems.append(Problem(source.path, line, f"there is no part called '{heading}'"))
-        elif key in cut:
+        elif key in found:
             problems.append(Problem(source.path, line, f"the part '{heading}' stands twice"))
         else:
-            cut[key] = Written(text, line)
+            found[key] = Written(text, line)
         line += text.count("\n")
-    return cut, problems
+    return found, problems

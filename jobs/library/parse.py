@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 from .errors import LibraryError, Problem
 
 Model = TypeVar("Model", bound=BaseModel)
+NOWHERE = Path("text")  # stands in problems of text that belongs to no file
 _TOML_PLACE = re.compile(r" \(at line (\d+), column \d+\)$")
 
 
@@ -45,10 +46,15 @@ def split(path: Path, text: str) -> SourceFile:
     raise LibraryError([Problem(path, 1, "the front matter has no closing +++")])
 
 
+def values(toml: str) -> dict[str, Any]:
+    """TOML as plain values: text, whole numbers, Decimals, lists and tables. Raises TOMLDecodeError."""
+    return tomllib.loads(toml, parse_float=Decimal)
+
+
 def model(kind: type[Model], path: Path, toml: str, first_line: int) -> Model:
     """Check TOML text against a schema. `first_line` is the line of the file on which the text begins."""
     try:
-        return kind.model_validate(tomllib.loads(toml, parse_float=Decimal))
+        return kind.model_validate(values(toml))
     except tomllib.TOMLDecodeError as error:
         raise LibraryError([_toml_problem(path, toml, first_line, str(error))]) from error
     except ValidationError as error:
