@@ -143,6 +143,13 @@ class FilmInside(TextChoices):
     UNSURE = "unsure", _("I do not know")
 
 
+class LookedAnswer(TextChoices):
+    """What came of a check that was offered before booking. "That was it" books nothing, so it is no answer of a job."""
+
+    SAME = "same", _("Still the same")
+    NOT_TRIED = "not_tried", _("They would rather not try")
+
+
 class ReturnBy(TextChoices):
     """How the item goes home."""
 

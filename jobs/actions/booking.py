@@ -1,6 +1,6 @@
 """A story comes in: a job is expected."""
 
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
@@ -9,7 +9,16 @@ from jobs import journal, refs
 from jobs.actor import Actor
 from jobs.models import Customer, Item, Job, Kind, Photo
 from jobs.searching import search_text
-from jobs.words import FilmInside, Holder, Opened, ReturnBy, Stage
+from jobs.words import FilmInside, Holder, LookedAnswer, Opened, ReturnBy, Stage
+
+
+@dataclass(frozen=True)
+class Looked:
+    """A check that was offered before booking: its explanation's key, the question as it was asked, a value of LookedAnswer."""
+
+    key: str
+    asked: str
+    answer: LookedAnswer
 
 
 @dataclass(frozen=True)
@@ -31,6 +40,7 @@ class Booking:
     traits: list[str] = field(default_factory=list)
     language: str = "en-gb"
     basket: UUID | None = None
+    looked_at: list[Looked] = field(default_factory=list)
 
 
 @transaction.atomic
@@ -55,6 +65,7 @@ def book(booking: Booking, by: Actor | None = None) -> Job:
         film_inside=booking.film_inside,
         opened_before=booking.opened_before,
         return_by=booking.return_by,
+        looked_at=[asdict(looked) for looked in booking.looked_at],
     )
     photos = 0
     if booking.basket:
@@ -63,7 +74,7 @@ def book(booking: Booking, by: Actor | None = None) -> Job:
         job,
         Kind.BOOKED,
         by or Actor.customer(customer),
-        {"item": item.name, "story": job.story, "photos": photos},
+        {"item": item.name, "story": job.story, "photos": photos, "looked_at": job.looked_at},
     )
     return job
 

@@ -12,6 +12,7 @@ from jobs.models.photo import Mark, Photo
 from jobs.models.proof import Proof, ShutterTime
 from jobs.models.question import Question
 from jobs.models.quote import Choice, Decision, Line, Quote, Trace
+from jobs.models.settled import SettledAtHome
 from jobs.models.staff import Staff
 from jobs.models.version import ExplanationVersion
 from jobs.models.warranty import Cover, Warranty
@@ -39,6 +40,7 @@ __all__ = [
     "Question",
     "Quote",
     "ShutterTime",
+    "SettledAtHome",
     "Staff",
     "Trace",
     "Warranty",

@@ -70,6 +70,9 @@ class Job(models.Model):
     opened_before = models.CharField(_("opened before"), max_length=6, choices=Opened, default=Opened.UNSURE)
     return_by = models.CharField(_("goes home"), max_length=7, choices=ReturnBy, default=ReturnBy.POST)
 
+    # What they looked at before booking, word for word as they were asked: [{"key", "asked", "answer"}], an `actions.booking.Looked` each.
+    looked_at = models.JSONField(_("looked at before posting"), default=list, blank=True)
+
     # The answer to the customer's own question; stands at the top of the findings. Empty until given.
     story_answer = models.TextField(_("answer to the story"), max_length=1000, blank=True)
 

@@ -1,8 +1,9 @@
 from uuid import uuid4
 
+from jobs.actions.booking import Looked
 from jobs.actions.photo import add_photo
 from jobs.models import Customer, Kind, Photo
-from jobs.words import Holder, Stage
+from jobs.words import Holder, LookedAnswer, Stage
 from tests.cast import Cast
 
 
@@ -43,3 +44,17 @@ def test_photographs_in_the_basket_become_the_jobs_own(cast: Cast) -> None:
     job = cast.book(basket=basket)
     assert job.photos.count() == 1
     assert job.entries.get().data["photos"] == 1
+
+
+def test_what_was_looked_at_before_posting_stays_with_the_job_and_its_journal(cast: Cast) -> None:
+    looked = [
+        Looked("handling/cap-strap-or-finger", "Is the cap on the lens?", LookedAnswer.SAME),
+        Looked("counter/still-without-film", "Is there film in it?", LookedAnswer.NOT_TRIED),
+    ]
+    job = cast.book(looked_at=looked)
+    job.refresh_from_db()
+    assert [(each["asked"], each["answer"]) for each in job.looked_at] == [
+        ("Is the cap on the lens?", "same"),
+        ("Is there film in it?", "not_tried"),
+    ]
+    assert job.entries.get().data["looked_at"] == job.looked_at
