@@ -183,6 +183,8 @@ def used(job: Job, finding: Finding | None, data: QueryDict, new: list[Photo], k
     if key != data.get("was", ""):
         typed |= defaults(entry) if entry else {"explanation": ""}
     facts = FactsForm(entry, initial=_facts_so_far(entry, data)) if entry else None
+    if facts:
+        facts.take_focus()
     return Sheet(job, finding, FindingForm(job, initial=typed), facts, _shots(job, finding, data, new))
 
 

@@ -121,25 +121,62 @@
     if (target.id === "id_explanation") target.closest(".row").querySelector("button").click();
   });
 
-  // Enter in a field never posts a finding by accident. In the search it takes the first explanation, once the list is the
-  // one for what was typed; with Ctrl or Cmd, anywhere on the sheet, it posts.
-  let wantsFirst = false;
-  const takeFirst = () => {
+  // The search and its list are one thing under the keys: Ctrl+K goes to the search from anywhere, the arrows walk through
+  // the list and back, Enter takes what has the focus, or the first. A key pressed before the list is the one for what was
+  // typed waits for it. Enter in a field never posts a finding by accident; with Ctrl or Cmd, anywhere on the sheet, it posts.
+  let wanted = null;
+  const search = () => document.getElementById("look");
+  const offered = () => [...document.querySelectorAll("#suggested button")];
+  const settle = () => {
     const list = document.getElementById("suggested");
-    const typed = document.getElementById("look");
-    if (!wantsFirst || !list || !typed || list.dataset.looked !== typed.value.trim()) return;
-    wantsFirst = false;
-    list.querySelector("button")?.click();
+    if (!wanted || !list || list.dataset.looked !== search().value.trim()) return;
+    const act = wanted;
+    wanted = null;
+    if (offered().length) act(offered()[0]);
   };
+  const whenListed = act => { wanted = act; settle(); };
+  const toSearch = () => {
+    search().closest("details").open = true;
+    search().focus();
+    search().select();
+  };
+
+  const inSearch = key => {
+    if (key === "Enter") whenListed(first => first.click());
+    else if (key === "ArrowDown") whenListed(first => first.focus());
+    else return false;
+    return true;
+  };
+  const inList = (key, button) => {
+    const buttons = offered(), at = buttons.indexOf(button);
+    const to = { ArrowDown: at + 1, ArrowUp: at - 1, Home: 0, End: buttons.length - 1 }[key];
+    if (to === undefined && key !== "Escape") {
+      if (key.length === 1 && key !== " ") search().focus(); // typing goes on in the search
+      return false;
+    }
+    (buttons[to] || (to === buttons.length ? button : search())).focus();
+    return true;
+  };
+
   document.addEventListener("keydown", event => {
     const { target, key } = event;
-    const sheet = key === "Enter" && target.closest("#sheet");
-    if (!sheet) return;
-    if (event.ctrlKey || event.metaKey) sheet.querySelector(".post .act").click();
-    else if (target.id === "look") { wantsFirst = true; takeFirst(); }
-    if (event.ctrlKey || event.metaKey || target.matches("input")) event.preventDefault();
+    const chord = event.ctrlKey || event.metaKey;
+    if (chord && key.toLowerCase() === "k" && search()) {
+      event.preventDefault();
+      toSearch();
+    } else if (chord || event.altKey || !target.closest("#sheet")) {
+      if (chord && key === "Enter" && target.closest("#sheet")) {
+        event.preventDefault();
+        document.querySelector("#sheet .post .act").click();
+      }
+    } else if (target.id === "look" ? inSearch(key) : target.matches("#suggested button") && inList(key, target)) {
+      event.preventDefault();
+    } else if (key === "Enter" && target.matches("input")) {
+      event.preventDefault();
+    }
   });
-  document.addEventListener("htmx:afterSettle", takeFirst);
+  document.addEventListener("input", ({ target }) => { if (target.id === "look") wanted = null; });
+  document.addEventListener("htmx:afterSettle", settle);
 
   document.addEventListener("htmx:afterSwap", ({ detail }) => {
     const fresh = document.getElementById(detail.elt.id) || detail.elt;
