@@ -45,5 +45,12 @@ def take_out(request: HttpRequest, uid: str) -> None:
             throw_away(photo)
 
 
+def empty(request: HttpRequest) -> None:
+    """Throw away what was uploaded: no job comes of it."""
+    for photo in in_basket(request):
+        throw_away(photo)
+    forget(request)
+
+
 def forget(request: HttpRequest) -> None:
     request.session.pop(BASKET, None)

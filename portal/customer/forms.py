@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _lazy
 
-from jobs.actions.booking import Booking
+from jobs.actions.booking import Booking, Looked
 from jobs.actions.refusals import Refused
 from jobs.words import FilmInside, Opened, ReturnBy
 from portal.customer.kinds import KINDS, traits_of
@@ -137,10 +137,15 @@ class BookingForm(forms.Form):
             self.add_error("address", _("Write the address where we send it, or choose to collect it."))
         return told
 
-    def booking(self, basket: UUID | None, language: str) -> Booking:
+    def booking(self, basket: UUID | None, language: str, looked_at: list[Looked]) -> Booking:
         told = dict(self.cleaned_data)
         told.pop("once")
-        return Booking(**told | {"traits": traits_of(told.pop("kind"))}, basket=basket, language=language)
+        return Booking(
+            **told | {"traits": traits_of(told.pop("kind"))},
+            basket=basket,
+            language=language,
+            looked_at=looked_at,
+        )
 
 
 class QuestionForm(forms.Form):

@@ -25,7 +25,39 @@ TRAITS: dict[str, list[str]] = {
     "box": [Trait.BOX, Trait.FIXED_LENS],
     "stereo": [Trait.STEREO],
 }
+# What a camera of the kind never has. The rest it may have: the owner is not asked.
+ONE_LENS_35 = [Trait.TWIN_LENS, Trait.STEREO, Trait.BOX, Trait.FILM_120, Trait.REFLEX, Trait.BELLOWS]
+NEVER: dict[str, list[str]] = {
+    "window": [*ONE_LENS_35, Trait.COUPLED_RANGEFINDER],
+    "rangefinder": [*ONE_LENS_35],
+    "reflex": [
+        Trait.TWIN_LENS,
+        Trait.STEREO,
+        Trait.BOX,
+        Trait.FOLDING,
+        Trait.BELLOWS,
+        Trait.COUPLED_RANGEFINDER,
+    ],
+    "twin": [
+        Trait.BOX,
+        Trait.STEREO,
+        Trait.FOLDING,
+        Trait.BELLOWS,
+        Trait.FILM_135,
+        Trait.COUPLED_RANGEFINDER,
+    ],
+    "folder": [Trait.TWIN_LENS, Trait.STEREO, Trait.BOX, Trait.REFLEX],
+    "box": [Trait.TWIN_LENS, Trait.STEREO, Trait.FOLDING, Trait.BELLOWS, Trait.COUPLED_RANGEFINDER],
+    "stereo": [Trait.TWIN_LENS, Trait.BOX, Trait.FOLDING, Trait.BELLOWS],
+}
 
 
 def traits_of(kind: str) -> list[str]:
     return [str(trait) for trait in TRAITS.get(kind, [])]
+
+
+def may_have(kind: str) -> list[str]:
+    """All traits that a camera of this kind may have; none at all where the kind says nothing: then anything may be."""
+    if kind not in NEVER:
+        return []
+    return [str(trait) for trait in Trait if trait not in NEVER[kind]]

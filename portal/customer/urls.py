@@ -18,6 +18,7 @@ urlpatterns = [
     path("", home.home, name="home"),
     path("book/", booking.book, name="book"),
     path("booked/", booking.booked, name="booked"),
+    path("settled/", booking.settled, name="settled"),
     path("library/", library.library, name="library"),
     path("library/<slug:mechanism>/<slug:slug>/", library.library_entry, name="library_entry"),
     path("my/<str:ref>/", mine.my, name="my"),

@@ -24,6 +24,7 @@ NO_PAGE = {
     "open_link": "goes on to the job",
     "first_run": "only in an empty workshop: the whole journey begins there",
     "booked": "only who has just booked: the whole journey looks at it",
+    "settled": "only who has just settled it: the journey before posting looks at it",
     "letterbox_html": "a letter, seen inside letterbox_mail",
     "office_letter_html": "a letter, seen inside office_letter",
     "bench_explanations": "a part of a page",

@@ -14,7 +14,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from jobs.actions import asking, finding, quote
+from jobs.actions import asking, explaining, finding, quote
 from jobs.actions.linking import find_link, issue_link
 from jobs.actor import Actor
 from jobs.library import get
@@ -61,6 +61,7 @@ def world(cast: Cast, settings: Any, tmp_path: Any) -> World:
     home = cast.home(cast.job_at(Stage.RETURNED))
     draft = quote.draft_quote(job)
     finding.keep(job, finding.Draft("lens", "seen", "separate", "looks", "A mark on the rim"))
+    explaining.save_draft("lens/haze-inside", get("lens/haze-inside").path.read_text(), 0, cast.technician)
     entry = job.entries.first()
     assert entry
     letter = Letter.objects.create(
@@ -109,6 +110,13 @@ Kwargs = Callable[[World], dict[str, Any]]
 # How to name the thing that an address is about. Addresses that are not here need the job's reference, or nothing.
 NAMED: dict[str, Kwargs] = {
     "library_entry": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
+    "library_edit": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
+    "library_history": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
+    "library_version": lambda world: {"mechanism": "lens", "slug": "haze-inside", "n": 1},
+    "library_back": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
+    "bench_write_up": lambda world: (
+        world.ref | {"pk": world.job.findings.standing().filter(explanation="")[0].pk}
+    ),
     "my_photo": lambda world: world.ref | {"uid": world.photo.uid},
     "my_explained": lambda world: (
         world.ref | {"finding": world.job.findings.exclude(explanation="").get().pk}
@@ -143,8 +151,17 @@ home                  GET   200  200  200  200  200
 book                  GET   200  200  200  200  200
 book                  POST  422  422  422  422  422
 booked                GET   302  302  302  302  302
+settled               GET   302  302  302  302  302
 library               GET   200  200  200  200  200
 library_entry         GET   200  200  200  200  200
+library_new           GET   302  302  302  200  200
+library_new           POST  302  302  302  422  422
+library_edit          GET   302  302  302  200  200
+library_edit          POST  302  302  302  303  303
+library_history       GET   302  302  302  200  200
+library_version       GET   302  302  302  200  200
+library_back          GET   302  302  302  200  200
+library_back          POST  302  302  302  422  422
 my                    GET   403  403  200  200  200
 my_news               GET   403  403  302  302  302
 my_photo              GET   403  403  200  200  200
@@ -191,6 +208,7 @@ bench_finding         POST  302  302  302  422  422
 bench_finding_drop    POST  302  302  302  303  303
 bench_finding_back    GET   302  302  302  200  200
 bench_finding_back    POST  302  302  302  422  422
+bench_write_up        POST  302  302  302  303  303
 bench_explanations    GET   302  302  302  200  200
 bench_photos          POST  302  302  302  303  303
 bench_photo           GET   302  302  302  200  200

@@ -33,7 +33,7 @@ def booking_typed(**changed: object) -> dict[str, object]:
         "model": "Skerry",
         "serial": "418203",
         "kind": "rangefinder",
-        "story": "It stopped winding on half-way through my holiday. Did I break it?",
+        "story": "It fell on the quay half-way through my holiday. Did I break it?",
         "noticed_when": "In August",
         "film_inside": "unsure",
         "opened_before": "no",
