@@ -10,6 +10,7 @@ from portal.photos import photo
 urlpatterns = [
     path("", include("portal.customer.urls")),
     path("", include("portal.door.urls")),
+    path("library/", include("portal.writing.urls")),
     path("bench/", include("portal.bench.urls")),
     path("office/", include("portal.office.urls")),
     path("photo/<uuid:uid>/<int:width>", photo, name="photo"),

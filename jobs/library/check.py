@@ -92,11 +92,11 @@ def _texts(entry: Explanation) -> Iterator[tuple[int, str]]:
         yield _front_line(entry, "outcomes", number, "text"), outcome.text
     if entry.front.drawing:
         yield from ((_front_line(entry, "drawing"), line) for line in entry.front.drawing.legend)
-    for field in entry.fields:
+    for number, field in enumerate(entry.fields):
         if isinstance(field, ChoiceField):
-            yield from ((_front_line(entry, "fields"), option.text) for option in field.options)
+            line = _front_line(entry, "fields", number)
             yield from (
-                (_front_line(entry, "fields"), option.also) for option in field.options if option.also
+                (line, text) for option in field.options for text in (option.text, option.also) if text
             )
     for written in entry.written.values():
         yield from _pieces(written)

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from portal.bench import arrival, bench, call, finding, job, photos, proving, quote, telling, times, work
+from portal.writing import up
 
 urlpatterns = [
     path("", bench.bench, name="bench"),
@@ -11,6 +12,7 @@ urlpatterns = [
     path("<str:ref>/findings/<int:pk>/", finding.finding, name="bench_finding"),
     path("<str:ref>/findings/<int:pk>/drop/", finding.finding_drop, name="bench_finding_drop"),
     path("<str:ref>/findings/<int:pk>/take-back/", finding.finding_back, name="bench_finding_back"),
+    path("<str:ref>/findings/<int:pk>/write-up/", up.write_this_up, name="bench_write_up"),
     path("<str:ref>/explanations/", finding.explanations, name="bench_explanations"),
     path("<str:ref>/photos/", photos.photos, name="bench_photos"),
     path("<str:ref>/photos/<uuid:uid>/", photos.photo, name="bench_photo"),

@@ -157,7 +157,7 @@ library_entry         GET   200  200  200  200  200
 library_new           GET   302  302  302  200  200
 library_new           POST  302  302  302  422  422
 library_edit          GET   302  302  302  200  200
-library_edit          POST  302  302  302  303  303
+library_edit          POST  302  302  302  422  422
 library_history       GET   302  302  302  200  200
 library_version       GET   302  302  302  200  200
 library_back          GET   302  302  302  200  200
