@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
 
-from jobs import stages
+from jobs import collection, stages
 from jobs.learning import Case, Count, Learned
-from jobs.library import entries
 from jobs.library.symptoms import symptoms_of
 from jobs.models import Finding, Job
 from jobs.words import Bearing, Certainty, Stage
@@ -48,8 +47,8 @@ def counts_for(job: Job) -> list[Count]:
     """
     if job.is_over:
         return []
-    symptoms, bench = symptoms_of(job.story), learned()
-    counted = [count for count in bench.counts(symptoms) if count.explanation in entries()]
+    symptoms, bench, library = symptoms_of(job.story), learned(), collection.entries()
+    counted = [count for count in bench.counts(symptoms) if count.explanation in library]
     place = {key: n for n, (key, _share) in enumerate(bench.ranking(symptoms, job.item.traits))}
     return sorted(counted, key=lambda count: place[count.explanation])
 

@@ -8,7 +8,9 @@ from django.utils.translation import get_language, to_locale
 from django.utils.translation import gettext as _
 
 from jobs import money, refs
+from jobs.actions.warranting import will_have_warranty
 from jobs.evidence import total_of
+from jobs.history import aftercare_of
 from jobs.models import Decision, Entry, Finding, Job, Line, Quote, Wording
 from jobs.words import Certainty, Need, TaxMode
 
@@ -203,6 +205,8 @@ def _sent_back(entry: Entry) -> Content:
         "carrier": entry.data["carrier"],
         "tracking": entry.data["tracking"],
         "mended": entry.job.stage == "returned",
+        # The warranty's letter comes when it is home, and carries this; without a warranty this letter is the last.
+        "aftercare": None if will_have_warranty(entry.job) else aftercare_of(entry.job),
     }
 
 
@@ -212,6 +216,7 @@ def _warranty(entry: Entry) -> Content:
         "starts_on": entry.job.warranty.starts_on,
         "covered": [cover for cover in covers if cover.until],
         "left_out": [cover for cover in covers if not cover.until],
+        "aftercare": aftercare_of(entry.job),
     }
 
 

@@ -20,7 +20,7 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
 
     Called inside the transaction that brings the job home. Returns None when nothing was done and nothing was told.
     """
-    agreed = [choice.line for choice in _choices(job) if choice.yes and not choice.line.is_fixed]
+    agreed = _agreed(job)
     if not agreed and not job.claim_on_id:
         return None
     warranty = Warranty.objects.create(job=job, starts_on=starts_on, created_at=timezone.now())
@@ -38,6 +38,11 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
         job, Kind.WARRANTY, by, {"starts_on": starts_on.isoformat(), "covers": warranty.covers.count()}
     )
     return warranty
+
+
+def will_have_warranty(job: Job) -> bool:
+    """Whether a warranty begins when it is home: something was done, or done again."""
+    return bool(job.claim_on_id or _agreed(job))
 
 
 def open_claim(job: Job, story: str, by: Actor) -> Job:
@@ -75,6 +80,10 @@ def accept_claim(job: Job, by: Actor) -> None:
         journal.append(
             fresh, Kind.CLAIM_ACCEPTED, by, {"claim_on": fresh.claim_on.ref if fresh.claim_on else ""}
         )
+
+
+def _agreed(job: Job) -> list[Line]:
+    return [choice.line for choice in _choices(job) if choice.yes and not choice.line.is_fixed]
 
 
 def _choices(job: Job) -> list[Choice]:

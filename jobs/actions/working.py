@@ -3,17 +3,19 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs import journal, shutter
+from jobs import collection, journal, shutter
 from jobs.actions.moving import changing, hand_to, move, require
 from jobs.actions.refusals import Refused
 from jobs.actions.warranting import begin_warranty
 from jobs.actor import HOUSE, Actor
+from jobs.aftercare import Told, aftercare
 from jobs.models import AwaitedPart, Job, Kind, Proof, ShutterTime
-from jobs.words import Holder, ReturnBy, Stage
+from jobs.words import Bearing, Holder, ReturnBy, Stage
 
 MAY_MEASURE = frozenset({Stage.EXAMINING, Stage.QUOTED, Stage.AGREED, Stage.IN_WORK, Stage.PROVING})
 
@@ -121,16 +123,18 @@ def nothing_to_mend(job: Job, by: Actor) -> None:
 
 
 def send_back(job: Job, by: Actor, carrier: str = "", tracking: str = "") -> None:
-    """It leaves the workshop, mended or not: to the carrier, or into the customer's hands when it is collected."""
+    """It leaves the workshop, mended or not: to the carrier, or into the customer's hands when it is collected.
+
+    What they may do at home from now on is written into the journal, so that page and letter say the same, for ever.
+    """
     with changing(job) as fresh:
         if fresh.stage == Stage.WITHDRAWN and fresh.holder in (Holder.CARRIER, Holder.NOBODY):
             raise Refused(_("It has been sent back already."))
         if fresh.stage != Stage.WITHDRAWN:
             move(fresh, Stage.RETURNED)
         collected = fresh.return_by == ReturnBy.COLLECT
-        journal.append(
-            fresh, Kind.SENT_BACK, by, {"collected": collected, "carrier": carrier, "tracking": tracking}
-        )
+        told = {"collected": collected, "carrier": carrier, "tracking": tracking}
+        journal.append(fresh, Kind.SENT_BACK, by, told | {"aftercare": _aftercare(fresh)})
         if collected:
             _at_home(fresh, by, timezone.localdate())
         else:
@@ -146,6 +150,13 @@ def deliver(job: Job, by: Actor = HOUSE, on: date | None = None) -> None:
         if fresh.holder != Holder.CARRIER or fresh.stage not in (Stage.RETURNED, Stage.WITHDRAWN):
             raise Refused(_("It is not on its way home."))
         _at_home(fresh, by, day)
+
+
+def _aftercare(job: Job) -> dict[str, Any]:
+    """The matters of use behind its story, and habits for its kind of camera (`Aftercare.as_dict`)."""
+    found = job.findings.standing().filter(bearing=Bearing.USE)
+    told = [Told(finding.title, finding.explanation, finding.shown) for finding in found]
+    return aftercare(told, job.item.traits, collection.entries()).as_dict()
 
 
 def _make_ready(job: Job, by: Actor) -> None:

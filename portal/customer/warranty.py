@@ -1,4 +1,4 @@
-"""The warranty: what is covered and until when, what is not and why, and a claim on it."""
+"""The warranty: what is covered and until when, what is not and why, what keeps it well, and a claim on it."""
 
 from typing import Any
 
@@ -13,6 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from jobs.actions.refusals import Refused
 from jobs.actions.warranting import open_claim
+from jobs.history import aftercare_of
 from jobs.models import Cover, Job, Warranty
 from jobs.words import Mechanism
 from portal import limits
@@ -62,6 +63,7 @@ def _refused(request: HttpRequest, job: Job, form: ClaimForm, refused: Refused) 
 def _page(request: HttpRequest, job: Job, form: ClaimForm, status: int = 200) -> HttpResponse:
     warranty = Warranty.objects.filter(job=job).prefetch_related("covers").first()
     shown: dict[str, Any] = {"job": job, "theirs": is_theirs(request), "form": form, "warranty": warranty}
+    shown["aftercare"] = aftercare_of(job)
     if warranty:
         shown |= _covered(warranty) | {"claims": job.claims.order_by("pk")}
     return render(request, "customer/warranty.html", shown, status=status)

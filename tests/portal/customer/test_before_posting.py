@@ -6,57 +6,19 @@ import pytest
 from django.db import connection
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
-from jobs.models import Customer, ExplanationVersion, Job, Kind, Photo, SettledAtHome
+from jobs.models import Customer, Job, Kind, Photo, SettledAtHome
 from portal.customer.kinds import NEVER, TRAITS, may_have
+from tests import made_up
 from tests.portal.customer.pages import booking_typed, chosen_in, follow, jpeg, to, words_of
 
 BOOK = "/book/"
 KEY, OTHER = "handling/lantern-left-lit", "handling/bell-left-wound"
 STORY = "The little lantern on the top glows all night and the camera hums"
-ENTRY = """+++
-title = "{title}"
-short = "The lantern was left on, and nothing is broken."
-notice = ["{notice}", "A lantern glows on my camera", "My camera hums in the drawer"]
-certainty = "seen"
-bearing = "use"
-effect = "know"
-minutes = {{ low = 5, likely = 10, high = 20 }}
-sources = ["made up for the tests"]
-
-[check]
-ask = "{ask}"
-steps = ["Look at the lantern from the front.", "Turn it <b>left</b> with one finger, and wait ten seconds."]
-settled = "It was only switched on. Nothing is broken."
-
-[drawing]
-name = "winding-lever"
-params = {{ angle = 40 }}
-legend = ["the lever", "its rest", "the button"]
-+++
-
-## What is happening
-
-Nothing is broken.
-
-## How we know
-
-We looked.
-
-## How sure we can be, and when
-
-We are sure.
-
-## What we do about it
-
-Nothing.
-"""
 
 
 def keep_entry(key: str, ask: str, notice: str = STORY) -> None:
-    text = ENTRY.format(title=f"Why {notice.lower()}?", notice=notice, ask=ask)
-    ExplanationVersion.objects.create(key=key, n=1, text=text, state="in_use", by="Hester", at=timezone.now())
+    made_up.keep(key, ask=ask, notice=notice)
 
 
 @pytest.fixture(autouse=True)
