@@ -24,12 +24,17 @@ ROW_FIXTURES = {
 }
 
 
+@pytest.hookimpl(tryfirst=True)  # before pytest-xdist reads the groups
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """On PostgreSQL only what touches rows is run again, and no browser: pages do not change with the database."""
     on_postgres = os.environ.get("TEST_DATABASE") == "postgres"
     keep = [item for item in items if belongs(item, on_postgres)]
     config.hook.pytest_deselected(items=[item for item in items if item not in keep])
     items[:] = keep
+    for item in keep:
+        # A process takes whole files; those that look at one running workshop go to the same process, or it is started twice.
+        if item.get_closest_marker("xdist_group") is None:
+            item.add_marker(pytest.mark.xdist_group(item.location[0]))
 
 
 def belongs(item: pytest.Item, on_postgres: bool) -> bool:

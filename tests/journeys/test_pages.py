@@ -63,9 +63,9 @@ def eyes(guests: Visitors, demo: World) -> Callable[..., "Eyes"]:
 
 def test_nobody_meets_anything_broken(eyes, demo):
     seen = eyes()
-    letter = sorted((demo.var / "letterbox").glob("*.eml"))[-1]
-    off = re.search(rb"/letters-off/[^/\s]+/", letter.read_bytes())
-    assert off, "the letter cannot be left out"
+    letters = sorted((demo.var / "letterbox").glob("*.eml"))
+    found = [(one, re.search(rb"/letters-off/[^/\s]+/", one.read_bytes())) for one in letters]
+    letter, off = next((one, off) for one, off in reversed(found) if off)
     pages = {"letterbox_mail": f"/letterbox/{letter.name}/", "letters_off": off[0].decode()}
     pages |= addresses.anybody(seen.rows)
     assert seen.look(pages) == ""
