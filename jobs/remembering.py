@@ -47,10 +47,16 @@ def counts_for(job: Job) -> list[Count]:
     """
     if job.is_over:
         return []
-    symptoms, bench, library = symptoms_of(job.story), learned(), collection.entries()
-    counted = [count for count in bench.counts(symptoms) if count.explanation in library]
+    symptoms, bench = symptoms_of(job.story), learned()
+    counts = bench.counts(symptoms)
+    if not counts:
+        return []
+    library = collection.entries()
     place = {key: n for n, (key, _share) in enumerate(bench.ranking(symptoms, job.item.traits))}
-    return sorted(counted, key=lambda count: place[count.explanation])
+    return sorted(
+        (count for count in counts if count.explanation in library),
+        key=lambda count: place[count.explanation],
+    )
 
 
 def gather() -> list[Case]:

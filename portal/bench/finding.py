@@ -18,6 +18,7 @@ from jobs.library import Word
 from jobs.models import Finding, Job, Photo
 from portal.access import for_staff
 from portal.bench import sheet as sheets
+from portal.bench.alike import alike
 from portal.bench.answers import carried_out, refuse, status
 from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.explaining import suggestions
@@ -157,4 +158,5 @@ def _page(request: HttpRequest, sheet: Sheet, code: int = 200, **context: Any) -
     """The whole sheet, or for htmx the part beside the photographs."""
     template = "bench/finding.html#said" if request.headers.get("HX-Request") else "bench/finding.html"
     context |= {"sheet": sheet, "suggested": suggestions(sheet.job), "finding": sheet.finding}
+    context["alike"] = alike(sheet.job)
     return show(request, template, sheet.job, code, **context)

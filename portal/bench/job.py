@@ -14,6 +14,7 @@ from jobs.models import Arrival, Entry, Finding, Job, Line, Photo, Quote, Warran
 from jobs.quoting import Total
 from portal.access import for_staff
 from portal.bench import steps
+from portal.bench.alike import alike
 from portal.bench.common import show, with_job
 from portal.bench.telling import StoryForm
 from portal.bench.times import dials
@@ -77,6 +78,7 @@ def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
         "loose": sum(1 for photo in photos if photo.purpose == Photo.Purpose.FINDING),
         "not_ready": [photo for photo in photos if photo.state != Photo.State.READY],
         "story_form": StoryForm(initial={"answer": job.story_answer}) if may_answer(job) else None,
+        "alike": alike(job),
         "found": findings(job),
         "offer": offer(job),
         "parts": list(job.awaited_parts.all()),
