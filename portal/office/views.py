@@ -21,6 +21,7 @@ from portal.access import for_owner
 from portal.answers import see_other
 from portal.drawing import days
 from portal.office import asks, sheet
+from portal.office.at_home import at_home
 from portal.office.brief import brief
 
 
@@ -45,6 +46,7 @@ def office(request: HttpRequest) -> HttpResponse:
         "waited_head": days.waited_head(drawn.axis_days),
         "promised_head": days.promised_head(today),
         "today": today,
+        "at_home": at_home(today) if not (words or show) else None,
         "brief": brief(asks.count(owing), owing.order_by("holder_since", "pk").first(), today),
     }
     return render(request, "office/office.html", told)
