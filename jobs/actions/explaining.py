@@ -90,8 +90,9 @@ def free_key(mechanism: str, title: str) -> str:
 
 def nameless(text: str, customer: Customer) -> str:
     """The text with a gap for whatever tells who the customer is: their names, addresses of mail, telephone numbers."""
-    names = {customer.name, customer.called, *re.findall(r"\w{2,}", customer.name)} - {""}
-    parts = [rf"\b{re.escape(name)}\b" for name in sorted(names, key=len, reverse=True)]
+    names = {customer.name, *customer.name.split(), *re.findall(r"\w+", customer.name)}
+    longest_first = sorted((name for name in names if len(name) > 1), key=len, reverse=True)
+    parts = [rf"\b{re.escape(name)}\b" for name in longest_first]
     private = "|".join([r"\S+@\S+", r"\+?\d[\d ()-]{7,}\d", *parts])
     return re.sub(private, "…", text)
 

@@ -57,13 +57,14 @@ def library_entry(request: HttpRequest, mechanism: str, slug: str) -> HttpRespon
 
 def _for_staff() -> dict[str, Any]:
     own = set(collection.in_use().values_list("key", flat=True))
-    return {"for_staff": True, "own": own, "drafts": waiting()}
+    return {"for_staff": True, "page": "staff.html", "own": own, "drafts": waiting()}
 
 
 def _versions(key: str) -> dict[str, Any]:
     mechanism, slug = key.split("/")
     return {
         "for_staff": True,
+        "page": "staff.html",
         "mechanism": mechanism,
         "slug": slug,
         "is_shipped": collection.is_shipped(key),

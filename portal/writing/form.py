@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.utils.functional import Promise
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
@@ -98,7 +99,7 @@ class EntryForm(forms.Form):
     legend = _lines(_("What the numbers on it stand for"), _("One line for each number, in order."), 3)
 
     sources = _lines(_("Where we have it from"), _("Each on its own line. Only we read this."), 3)
-    note = _line(_("What changed"), _("For the history."), maxlength=400)
+    note = _line(_("What changed"), maxlength=400)
 
     def __init__(self, data: Any) -> None:
         super().__init__(data)
@@ -157,4 +158,4 @@ def _param(param: draw.Param) -> forms.CharField:
         ends = ["" if end is None else str(end) for end in (param.low, param.high)]
         takes = _("%(low)s to %(high)s") % {"low": ends[0], "high": ends[1]} if any(ends) else ""
     hint = _("%(takes)s. Empty: %(usual)s.") % {"takes": takes, "usual": param.default}
-    return _line(param.meaning, hint)
+    return _line(capfirst(param.meaning), hint)
