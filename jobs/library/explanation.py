@@ -1,5 +1,6 @@
 """One entry of the library, and how it is filled."""
 
+import logging
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -8,9 +9,12 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext
 
 from . import draw, facts, prose, shared
-from .errors import AnAskedField
+from .errors import AnAskedField, BadFact, LibraryError
 from .schema import Bearing, Certainty, DrawingUse, Effect, Front, Minutes, Outcome
 from .shown import Picture, Section, Shown
+
+
+log = logging.getLogger(__name__)
 
 
 def gettext_noop(message: str) -> str:
@@ -151,7 +155,12 @@ class Explanation:
         use = self.front.drawing
         if use is None:
             return None
-        svg = draw.drawing(use.name, **drawing_params(use, checked))
+        try:
+            svg = draw.drawing(use.name, **drawing_params(use, checked))
+        except (LibraryError, BadFact, KeyError) as error:
+            # The check stops on a broken drawing, not the site: nothing depends on the drawing alone.
+            log.error("%s is shown without its drawing: %s", self.key, error)
+            return None
         legend = tuple(prose.line_to_text(line, checked) for line in use.legend)
         return Picture(use.name, draw.get(use.name).front.title, svg, legend)
 

@@ -52,3 +52,18 @@ def test_the_drawing_comes_with_what_its_marks_mean() -> None:
     picture = get("counter/stops-at-one-number").sample().picture
     assert picture is not None
     assert '<b class="n">2</b> the end stop on the counter’s edge' in picture.html
+
+
+def test_an_entry_whose_drawing_is_broken_is_shown_without_it(monkeypatch, caplog) -> None:
+    """A broken file stops the check, not the site."""
+    from jobs.library import draw
+    from jobs.library.errors import LibraryError, Problem
+
+    def broken(name: str, **params: str | int) -> str:
+        raise LibraryError([Problem(draw.FOLDER / "lens-section.svg", 3, "description: too long")])
+
+    monkeypatch.setattr(draw, "drawing", broken)
+    shown = get("lens/haze-inside").sample()
+    assert shown.picture is None
+    assert shown.section("happening")
+    assert "lens-section.svg:3" in caplog.text
