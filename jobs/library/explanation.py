@@ -13,7 +13,6 @@ from .errors import AnAskedField, BadFact, LibraryError
 from .schema import Bearing, Certainty, DrawingUse, Effect, Front, Minutes, Outcome
 from .shown import Picture, Section, Shown
 
-
 log = logging.getLogger(__name__)
 
 
