@@ -1,18 +1,12 @@
-"""Finding the right entry: by the item's traits, and by words. Small and plain on purpose; it does not weigh meaning."""
+"""Finding the right entry: by words and meaning (`ranking`), preferring those whose traits fit the item."""
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from .explanation import Explanation
 from .load import entries
 
-_EVERYDAY_WORDS = """
-a an and are as at be been but by can do does for from goes had has have i in is it its me my no not of on or
-so that the them then there they this to was were what when which why will with you your camera
-"""
-_EVERYDAY = frozenset(_EVERYDAY_WORDS.split())
-_ENDINGS = ("ing", "ed", "es", "s")
+UNFIT = 0.8  # what is left of the score of an entry that asks for a trait which the item is not noted to have
 
 
 @dataclass(frozen=True)
@@ -37,10 +31,23 @@ def match(item_traits: Iterable[str], among: Mapping[str, Explanation] | None = 
 def rank(
     text: str, item_traits: Iterable[str] = (), among: Mapping[str, Explanation] | None = None
 ) -> list[Hit]:
-    """Entries that answer to a text, best first, each with its score; none when nothing is in common."""
-    asked = stems(text)
-    hits = [Hit(entry, _score(asked, entry)) for entry in match(item_traits, among)]
-    return sorted((hit for hit in hits if hit.score > 0), key=lambda hit: -hit.score)
+    """Entries that answer to a text, best first, each with its score; none when nothing is in common.
+
+    Traits are a preference, never a filter: an entry that does not fit the item needs a better score to stand above one that
+    does. An item of which no trait is noted prefers nothing. `among`: the collection (None: as shipped).
+    """
+    # Here and not above: numpy and its kin take a moment to load, and most processes never search.
+    from .ranking import index_of
+
+    has = frozenset(item_traits)
+    index = index_of(entries() if among is None else among)
+    scored = zip(index.entries.values(), index.scores(text).tolist(), strict=True)
+    hits = [Hit(entry, score * _fit(entry, has)) for entry, score in scored if score > 0]
+    return sorted(hits, key=lambda hit: (-hit.score, hit.entry.key))
+
+
+def _fit(entry: Explanation, has: frozenset[str]) -> float:
+    return 1.0 if not has or entry.traits <= has else UNFIT
 
 
 def find(
@@ -48,23 +55,3 @@ def find(
 ) -> list[Explanation]:
     """Entries that answer to a text, best first; none when nothing is in common."""
     return [hit.entry for hit in rank(text, item_traits, among)]
-
-
-def stems(text: str) -> frozenset[str]:
-    """The words of a text that say something, without simple endings."""
-    words = re.findall(r"[a-z0-9]+", text.lower().replace("'", "").replace("’", ""))
-    return frozenset(_stem(word) for word in words if word not in _EVERYDAY)
-
-
-def _stem(word: str) -> str:
-    for ending in _ENDINGS:
-        if word.endswith(ending) and len(word) - len(ending) >= 3:
-            return word.removesuffix(ending)
-    return word
-
-
-def _score(asked: frozenset[str], entry: Explanation) -> float:
-    phrases = [stems(phrase) for phrase in (entry.title, *entry.notice)]
-    whole = asked & frozenset().union(*phrases)
-    best = max(len(asked & phrase) for phrase in phrases)
-    return (best + 0.1 * len(whole)) / (1.1 * len(asked)) if asked else 0.0

@@ -10,8 +10,8 @@ from .explanation import Explanation
 from .finding import Hit, rank
 
 MOST = 2  # checks offered at once
-SURE = 0.5  # score below which nothing is offered
-LEAD = 0.1  # by how much an offer must beat the best entry that cannot be checked at home
+SURE = 0.2  # score below which nothing is offered
+LEAD = 1.1  # how many times the score of the best entry that cannot be checked at home an offer must have
 
 
 def offers(
@@ -35,4 +35,4 @@ def can_offer(entry: Explanation) -> bool:
 
 
 def _is_sure(hit: Hit, others: float) -> bool:
-    return hit.score >= max(SURE, others + LEAD)
+    return hit.score >= max(SURE, LEAD * others)

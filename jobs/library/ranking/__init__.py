@@ -1,0 +1,62 @@
+"""How well each entry of a collection answers to a text: its words first, and a little of its meaning.
+
+`tests/benchmarks/library_search.py` compares this with other ways; DEVELOPERS.md has the figures and why it is as it is.
+"""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from jobs.library.explanation import Explanation
+
+from . import meaning
+from .lexical import Lexical, Scores
+from .words import Spelling, stem, words
+
+MEANING = 0.3  # weight of meaning beside words, which weigh 1
+ALONE = 0.5  # cosine from which meaning counts without any word in common
+
+
+class Index:
+    """A collection made ready for searching. `entries` is what it was made from."""
+
+    def __init__(self, entries: Mapping[str, Explanation]) -> None:
+        self.entries = dict(entries)
+        documents = [[words(phrase) for phrase in phrases(entry)] for entry in entries.values()]
+        flat = [[word for phrase in document for word in phrase] for document in documents]
+        self._spelling = Spelling(word for document in flat for word in document)
+        self._words = Lexical([[stem(word) for word in document] for document in flat])
+        self._phrases = (
+            meaning.Phrases([[" ".join(phrase) for phrase in document] for document in documents])
+            if meaning.available()
+            else None
+        )
+
+    def scores(self, text: str) -> Scores:
+        """One score for each entry, in their order: 0 has nothing to do with the text, about 1 says just that."""
+        asked = [self._spelling.right(word) for word in words(text)]
+        by_words = self._words.scores([stem(word) for word in asked])
+        if self._phrases is None:
+            return by_words
+        by_meaning = np.clip(self._phrases.scores(" ".join(asked)), 0, None)
+        both = (by_words + MEANING * by_meaning) / (1 + MEANING)
+        return np.asarray(np.where((by_words > 0) | (by_meaning >= ALONE), both, 0), np.float32)
+
+
+def phrases(entry: Explanation) -> list[str]:
+    """What is searched of an entry: its question, what one may notice, what the bench calls it, and the sentence in short."""
+    return [entry.title, *entry.notice, *entry.front.bench_words, entry.short]
+
+
+KEPT = 3  # collections kept ready in one process
+_kept: list[Index] = []
+
+
+def index_of(entries: Mapping[str, Explanation]) -> Index:
+    """The index of a collection, made anew when any entry has changed. Comparing is quick: unchanged entries are the same objects."""
+    for index in _kept:
+        if index.entries == entries:
+            return index
+    index = Index(entries)
+    _kept[:] = [index, *_kept][:KEPT]
+    return index
