@@ -201,12 +201,15 @@ def _ready(entry: Entry) -> Content:
 
 
 def _sent_back(entry: Entry) -> Content:
+    mended = entry.job.stage == "returned"
+    warranty_follows = mended and will_have_warranty(entry.job)
     return {
         "carrier": entry.data["carrier"],
         "tracking": entry.data["tracking"],
-        "mended": entry.job.stage == "returned",
+        "mended": mended,
+        "warranty_follows": warranty_follows,
         # The warranty's letter comes when it is home, and carries this; without a warranty this letter is the last.
-        "aftercare": None if will_have_warranty(entry.job) else aftercare_of(entry.job),
+        "aftercare": None if warranty_follows else aftercare_of(entry.job),
     }
 
 

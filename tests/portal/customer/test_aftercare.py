@@ -85,6 +85,11 @@ def test_without_a_warranty_the_letter_of_its_way_home_tells_it(cast):
     assert ADVICE in sent.html
 
 
+def test_a_letter_speaks_of_a_warranty_only_where_one_will_begin(cast):
+    assert "Your warranty begins" in letter(mended(cast), "sent_back").html
+    assert "Your warranty begins" not in letter(sent_home(cast), "sent_back").html
+
+
 def test_page_and_letter_keep_what_was_said_when_the_library_says_something_else(cast, as_customer):
     job = mended(cast)
     ExplanationVersion.objects.create(
