@@ -7,7 +7,7 @@ line; a test keeps the two in step.
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 Mechanism = Literal[
     "transport", "rewind", "counter", "leaf_shutter", "focal_shutter", "self_timer", "aperture", "lens",
@@ -136,6 +136,12 @@ class DrawingUse(Strict):
     name: Slug
     params: dict[Key, str | int] = {}
     legend: list[Line] = []
+
+    @field_validator("params")
+    @classmethod
+    def _as_text(cls, params: dict[str, str | int]) -> dict[str, str | int]:
+        """A drawing reads its parameters as text: 22 and "22" are the same."""
+        return {key: str(value) for key, value in params.items()}
 
 
 class OwnerCheck(Strict):

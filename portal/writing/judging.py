@@ -37,7 +37,15 @@ def _by_schema(sheet: Sheet) -> None:
         Front.model_validate(sheet.front())
     except ValidationError as wrong:
         for error in wrong.errors(include_url=False):
-            _put(sheet, error["loc"], _which_line(error["loc"]) + in_words(error))
+            _put(sheet, _sharper(error), _which_line(error["loc"]) + in_words(error))
+
+
+def _sharper(error: Mapping[str, Any]) -> Loc:
+    """Where the error is. One about a whole question names the field that it is about: "low must be below high"."""
+    loc: Loc = error["loc"]
+    about = str(error["msg"]).removeprefix("Value error, ").split()[0]
+    whole = error["type"] == "value_error" and loc[:1] == ("fields",) and len(loc) == 3
+    return (*loc, about) if whole else loc
 
 
 def _by_check(sheet: Sheet) -> None:
@@ -77,7 +85,7 @@ def _in_question(question: Question, rest: list[int | str]) -> tuple[Form, str]:
     if len(rest) > 1 and rest[0] == "options":
         row = question.told()[int(rest[1])]
         return row, str(rest[2]) if len(rest) > 2 else "text"
-    name = str(rest[0]) if rest else "label"
+    name = str(rest[0]) if rest else "kind"
     return question.form, name if name in question.form.fields else "kind"
 
 

@@ -19,7 +19,13 @@ MOST_ROWS = 40
 ONE = ("title", "short", "certainty", "bearing", "effect", "habit")
 LINES = ("notice", "bench_words", "sources")
 TICKS = ("traits", "cautions")
-# What is a number whatever kind of answer is asked for, and what is one only for numbers.
+# What only some kinds of answer have; the rest of a question's fields belong to all. An unknown kind keeps everything.
+OF_KIND = {
+    "choice": (),
+    "integer": ("unit", "low", "high", "places"),
+    "decimal": ("unit", "low", "high", "places"),
+    "text": ("longest",),
+}
 NUMBERS = ("low", "high", "places", "longest")
 TYPED = ("example", "default")
 
@@ -202,13 +208,10 @@ def name_from(text: str, taken: list[str]) -> str:
 
 def _asked(question: Question) -> dict[str, Any]:
     kind = said(question.form, "kind")
-    asked: dict[str, Any] = {
-        name: value for name in ("key", "label", "kind", "unit") if (value := said(question.form, name))
-    }
-    for name in NUMBERS + TYPED:
-        if value := said(question.form, name):
-            is_number = name in NUMBERS or kind in ("integer", "decimal")
-            asked[name] = number(value) if is_number else value
+    names = ("key", "label", "kind", *TYPED, *OF_KIND.get(kind, ("unit", *NUMBERS)))
+    asked: dict[str, Any] = {name: value for name in names if (value := said(question.form, name))}
+    figures = NUMBERS + (TYPED if kind in ("integer", "decimal") else ())
+    asked |= {name: number(value) for name, value in asked.items() if name in figures}
     if options := _options(question.told()):
         asked["options"] = options
         called = {option.get("text"): option["value"] for option in options}
@@ -238,12 +241,9 @@ def _outcomes(told: list[OutcomeForm]) -> list[dict[str, Any]]:
 
 def _drawing(form: EntryForm) -> dict[str, Any]:
     told = {param.key: said(form, f"param_{param.key}") for param in form.params}
-    params = {
-        key: int(value) if re.fullmatch(r"-?[0-9]{1,9}", value) else value for key, value in told.items()
-    }
     use = {
         "name": said(form, "drawing"),
-        "params": {key: value for key, value in params.items() if value != ""},
+        "params": {key: value for key, value in told.items() if value},
         "legend": lines(said(form, "legend")),
     }
     return {key: value for key, value in use.items() if value}
