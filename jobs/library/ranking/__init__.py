@@ -8,12 +8,13 @@ from collections.abc import Mapping
 import numpy as np
 
 from jobs.library.explanation import Explanation
+from jobs.library.prose import PLACE
 
 from . import meaning
 from .lexical import Lexical, Scores
 from .words import Spelling, stem, words
 
-MEANING = 0.3  # weight of meaning beside words, which weigh 1
+MEANING = 0.4  # weight of meaning beside words, which weigh 1
 ALONE = 0.5  # cosine from which meaning counts without any word in common
 
 
@@ -22,30 +23,29 @@ class Index:
 
     def __init__(self, entries: Mapping[str, Explanation]) -> None:
         self.entries = dict(entries)
-        documents = [[words(phrase) for phrase in phrases(entry)] for entry in entries.values()]
-        flat = [[word for phrase in document for word in phrase] for document in documents]
-        self._spelling = Spelling(word for document in flat for word in document)
-        self._words = Lexical([[stem(word) for word in document] for document in flat])
-        self._phrases = (
-            meaning.Phrases([[" ".join(phrase) for phrase in document] for document in documents])
-            if meaning.available()
-            else None
-        )
+        told = [words(gist(entry)) for entry in entries.values()]
+        whole = [[*gist, *words(story(entry))] for gist, entry in zip(told, entries.values(), strict=True)]
+        self._spelling = Spelling(word for document in whole for word in document)
+        self._words = Lexical([[stem(word) for word in document] for document in whole])
+        self._meaning = meaning.vectors([" ".join(document) for document in told])
 
     def scores(self, text: str) -> Scores:
         """One score for each entry, in their order: 0 has nothing to do with the text, about 1 says just that."""
         asked = [self._spelling.right(word) for word in words(text)]
         by_words = self._words.scores([stem(word) for word in asked])
-        if self._phrases is None:
-            return by_words
-        by_meaning = np.clip(self._phrases.scores(" ".join(asked)), 0, None)
+        by_meaning = np.clip(self._meaning @ meaning.vectors([" ".join(asked)])[0], 0, None)
         both = (by_words + MEANING * by_meaning) / (1 + MEANING)
         return np.asarray(np.where((by_words > 0) | (by_meaning >= ALONE), both, 0), np.float32)
 
 
-def phrases(entry: Explanation) -> list[str]:
-    """What is searched of an entry: its question, what one may notice, what the bench calls it, and the sentence in short."""
-    return [entry.title, *entry.notice, *entry.front.bench_words, entry.short]
+def gist(entry: Explanation) -> str:
+    """What an entry is about: its question, what one may notice, what the bench calls it, and the sentence in short."""
+    return "\n".join([entry.title, *entry.notice, *entry.front.bench_words, entry.short])
+
+
+def story(entry: Explanation) -> str:
+    """What is happening, without this camera's facts. It adds words; its meaning wanders too far to be compared."""
+    return PLACE.sub("", entry.written["happening"].markdown)
 
 
 KEPT = 3  # collections kept ready in one process

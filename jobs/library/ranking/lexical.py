@@ -1,10 +1,13 @@
 """By words: BM25 (Robertson & Zaragoza 2009) over one document for each entry."""
 
+import logging
 from collections import Counter
 
 import bm25s
 import numpy as np
 from numpy.typing import NDArray
+
+logging.getLogger("bm25s").setLevel(logging.WARNING)  # it tells of every index that it makes
 
 Scores = NDArray[np.float32]
 K1, B = 1.5, 0.75  # the usual constants; others measured no better

@@ -44,22 +44,6 @@ def vectors(texts: list[str]) -> Vectors:
     return np.asarray(found / np.maximum(lengths, 1e-9), np.float32)
 
 
-class Phrases:
-    """The phrases of several documents, by meaning. Every document has at least one."""
-
-    def __init__(self, documents: list[list[str]]) -> None:
-        self.size = len(documents)
-        self._vectors = vectors([phrase for document in documents for phrase in document])
-        self._starts = np.cumsum([0, *(len(document) for document in documents)])[:-1]
-
-    def scores(self, text: str) -> Vectors:
-        """For each document the cosine between the text and its nearest phrase: one phrase that says the same is enough."""
-        if not self.size:
-            return np.zeros(0, np.float32)
-        near = self._vectors @ vectors([text])[0]
-        return np.asarray(np.maximum.reduceat(near, self._starts), np.float32)
-
-
 @cache
 def _model() -> "tuple[Tokenizer, NDArray[np.float16]] | None":
     try:
