@@ -147,7 +147,7 @@ class LookedAnswer(TextChoices):
     """What came of a check that was offered before booking. "That was it" books nothing, so it is no answer of a job."""
 
     SAME = "same", _("Still the same")
-    NOT_TRIED = "not_tried", _("They would rather not try")
+    NOT_TRIED = "not_tried", _("Not tried")
 
 
 class ReturnBy(TextChoices):

@@ -11,6 +11,7 @@ STORIES: list[Callable[[Teller], None]] = [
     stories_home.rosalind,
     stories_home.hyacinth,
     stories_home.wilhelmina,
+    stories_home.who_looked_first,
     stories_work.eamon,
     stories_work.morwenna,
     stories_work.ivo,

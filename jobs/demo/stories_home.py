@@ -211,3 +211,11 @@ def wilhelmina(tell: Teller) -> None:
         job, "Nothing is broken. Let the lever go all the way back to its rest, then the button stays in."
     )
     tell.nothing_to_mend(job)
+
+
+def who_looked_first(tell: Teller) -> None:
+    """No jobs: cameras that stayed at home, because their owners looked before posting."""
+    tell.on(41).settled("transport/film-not-caught", "reflex")
+    tell.on(19).settled("rewind/button-will-not-stay-in", "rangefinder")
+    tell.on(6, 17).settled("rewind/button-will-not-stay-in", "window")
+    tell.on(2, 20).settled("handling/film-came-to-its-end", "reflex")

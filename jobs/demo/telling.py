@@ -20,6 +20,7 @@ from jobs.actions import (
     leaving,
     promising,
     quote,
+    settling,
     warranting,
     working,
 )
@@ -115,6 +116,10 @@ class Teller:
                 name=name, maker=maker, model=model, story=story, **told, **{"address": address, **more}
             )
         )
+
+    @on_the_day
+    def settled(self, key: str, kind: str) -> None:
+        settling.settle_at_home(key, kind)
 
     @on_the_day
     def posted(self, job: Job) -> None:

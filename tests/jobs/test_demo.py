@@ -12,7 +12,8 @@ from django.utils import timezone
 
 from jobs import demo, journal
 from jobs.actions.linking import find_link
-from jobs.models import Entry, Job, Photo
+from jobs.library import get
+from jobs.models import Entry, Job, Photo, SettledAtHome
 from jobs.words import Mechanism, Stage
 
 pytestmark = pytest.mark.slow
@@ -53,6 +54,12 @@ def test_entries_of_each_job_follow_each_other_in_time(told: int) -> None:
 def test_every_photograph_is_developed(told: int) -> None:
     assert Photo.objects.count() >= 20
     assert set(Photo.objects.values_list("state", flat=True)) == {"ready"}
+
+
+def test_cameras_that_stayed_at_home_were_settled_by_checks_that_the_library_has(told: int) -> None:
+    keys = set(SettledAtHome.objects.values_list("key", flat=True))
+    assert len(keys) == 3
+    assert all(get(key).front.check for key in keys)
 
 
 def test_the_doors_open_their_jobs(told: int) -> None:
