@@ -12,10 +12,10 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs.actions.refusals import Refused
-from jobs.actions.warranting import open_claim
+from jobs.actions.warranting import open_claim, will_have_warranty
 from jobs.history import aftercare_of
 from jobs.models import Cover, Job, Warranty
-from jobs.words import Mechanism
+from jobs.words import Mechanism, Stage
 from portal import limits
 from portal.access import for_customer
 from portal.answers import see_other
@@ -64,6 +64,7 @@ def _page(request: HttpRequest, job: Job, form: ClaimForm, status: int = 200) ->
     warranty = Warranty.objects.filter(job=job).prefetch_related("covers").first()
     shown: dict[str, Any] = {"job": job, "theirs": is_theirs(request), "form": form, "warranty": warranty}
     shown["aftercare"] = aftercare_of(job)
+    shown["none_comes"] = job.stage == Stage.RETURNED and not warranty and not will_have_warranty(job)
     if warranty:
         shown |= _covered(warranty) | {"claims": job.claims.order_by("pk")}
     return render(request, "customer/warranty.html", shown, status=status)

@@ -61,9 +61,11 @@ def test_the_warranty_page_tells_what_keeps_it_from_coming_back_and_habits(cast,
     assert all(words in page for words in (*HEADINGS, f"The lantern was left on {ADVICE}", HABIT))
 
 
-def test_without_a_warranty_the_page_tells_it_all_the_same(cast, as_customer):
+@pytest.mark.parametrize("is_home", [False, True], ids=["on its way", "home"])
+def test_without_a_warranty_the_page_tells_it_all_the_same(cast, as_customer, is_home):
     job = sent_home(cast)
-    working.deliver(job, cast.technician)
+    if is_home:
+        working.deliver(job, cast.technician)
     page = words_of(as_customer(job).get(to("my_warranty", job)).text)
     assert ADVICE in page
     assert "Nothing was mended, so no warranty goes with it." in page
