@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from .explanation import Explanation
 from .load import entries
 
-UNFIT = 0.8  # what is left of the score of an entry that asks for a trait which the item is not noted to have
+UNFIT = 0.7  # what is left of the score of an entry that asks for a trait which the item is not noted to have
 
 
 @dataclass(frozen=True)

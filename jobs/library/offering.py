@@ -6,12 +6,15 @@ offer costs trust, a missing one costs nothing, so an offer needs a lead over ev
 
 from collections.abc import Iterable, Mapping
 
+from . import load
 from .explanation import Explanation
 from .finding import Hit, rank
 
 MOST = 2  # checks offered at once
-SURE = 0.2  # score below which nothing is offered
-LEAD = 1.1  # how many times the score of the best entry that cannot be checked at home an offer must have
+# Set on the tuning phrases; tests/benchmarks/library_search.py shows how often an offer is right.
+SURE = 0.45  # score below which nothing is offered
+LEAD = 1.3  # how many times the score of the best entry that cannot be checked at home an offer must have
+SHARED = 2  # words in common, at least: a single one ("strap") says too little
 
 
 def offers(
@@ -23,10 +26,12 @@ def offers(
     (None: as shipped). An entry that the camera's known traits rule out is never offered.
     """
     has = frozenset(traits)
-    hits = rank(story, has, entries)
+    among = load.entries() if entries is None else entries
+    hits = rank(story, has, among)
     others = max((hit.score for hit in hits if not can_offer(hit.entry)), default=0.0)
-    sure = [hit for hit in hits if can_offer(hit.entry) and _is_sure(hit, others)]
-    return [hit.entry for hit in sure if not has or hit.entry.traits <= has][:MOST]
+    fit = [hit for hit in hits if can_offer(hit.entry) and (not has or hit.entry.traits <= has)]
+    sure = [hit for hit in fit if hit.score >= max(SURE, LEAD * others)]
+    return [hit.entry for hit in sure if _says_enough(story, hit, among)][:MOST]
 
 
 def can_offer(entry: Explanation) -> bool:
@@ -34,5 +39,7 @@ def can_offer(entry: Explanation) -> bool:
     return entry.front.check is not None and entry.bearing == "use"
 
 
-def _is_sure(hit: Hit, others: float) -> bool:
-    return hit.score >= max(SURE, LEAD * others)
+def _says_enough(story: str, hit: Hit, among: Mapping[str, Explanation]) -> bool:
+    from .ranking import index_of  # as in finding: only who searches loads it
+
+    return index_of(among).shared(story, hit.entry.key) >= SHARED

@@ -162,14 +162,14 @@ def searches() -> dict[str, Search]:
         "ours with every part of the text": without("story", everything),
         "BM25": by_score(bm25()),
         "fuzzy": by_score(fuzzy()),
-        "BM25 + fuzzy": by_score(added(bm25(), 0.4, fuzzy())),
+        "BM25 + fuzzy": by_score(added(bm25(), 0.7, fuzzy())),
     }
     if meaning.available():
         told |= {
             "meaning, nearest phrase": by_score(nearest_phrase()),
             "meaning, one vector an entry": by_score(one_vector()),
-            "BM25 + meaning, nearest phrase": by_score(added(bm25(), 0.4, nearest_phrase())),
-            "BM25 + meaning, one vector": by_score(added(bm25(), 0.4, one_vector())),
+            "BM25 + meaning, nearest phrase": by_score(added(bm25(), 0.7, nearest_phrase())),
+            "BM25 + meaning, one vector": by_score(added(bm25(), 0.7, one_vector())),
             "BM25, fuzzy, meaning by rank": by_score(fused(bm25(), fuzzy(), nearest_phrase())),
         }
     return told

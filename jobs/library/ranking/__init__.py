@@ -1,4 +1,4 @@
-"""How well each entry of a collection answers to a text: its words first, and a little of its meaning.
+"""How well each entry of a collection answers to a text: by the words that they share, and by what they mean.
 
 `tests/benchmarks/library_search.py` compares this with other ways; DEVELOPERS.md has the figures and why it is as it is.
 """
@@ -14,8 +14,7 @@ from . import meaning
 from .lexical import Lexical, Scores
 from .words import Spelling, stem, words
 
-MEANING = 0.4  # weight of meaning beside words, which weigh 1
-ALONE = 0.5  # cosine from which meaning counts without any word in common
+MEANING = 0.7  # weight of meaning beside words, which weigh 1
 
 
 class Index:
@@ -30,12 +29,19 @@ class Index:
         self._meaning = meaning.vectors([" ".join(document) for document in told])
 
     def scores(self, text: str) -> Scores:
-        """One score for each entry, in their order: 0 has nothing to do with the text, about 1 says just that."""
-        asked = [self._spelling.right(word) for word in words(text)]
+        """One score for each entry, in their order: 0 has no word in common with the text, about 1 says just that."""
+        asked = self._asked(text)
         by_words = self._words.scores([stem(word) for word in asked])
         by_meaning = np.clip(self._meaning @ meaning.vectors([" ".join(asked)])[0], 0, None)
         both = (by_words + MEANING * by_meaning) / (1 + MEANING)
-        return np.asarray(np.where((by_words > 0) | (by_meaning >= ALONE), both, 0), np.float32)
+        return np.asarray(np.where(by_words > 0, both, 0), np.float32)
+
+    def shared(self, text: str, key: str) -> int:
+        """How many different words of a text stand in an entry, in any form; everyday words do not count."""
+        return self._words.shared([stem(word) for word in self._asked(text)], list(self.entries).index(key))
+
+    def _asked(self, text: str) -> list[str]:
+        return [self._spelling.right(word) for word in words(text)]
 
 
 def gist(entry: Explanation) -> str:

@@ -18,7 +18,8 @@ class Lexical:
 
     def __init__(self, documents: list[list[str]]) -> None:
         self.size = len(documents)
-        often = Counter(word for document in documents for word in set(document))
+        self._each = [frozenset(document) for document in documents]
+        often = Counter(word for document in self._each for word in document)
         self._rarity = {word: _rarity(count, self.size) for word, count in often.items()}
         self._bm25 = bm25s.BM25(k1=K1, b=B)
         if often:
@@ -31,7 +32,12 @@ class Lexical:
             return np.zeros(self.size, np.float32)
         unknown = _rarity(0, self.size)
         whole = sum(self._rarity.get(word, unknown) for word in asked)
-        return np.asarray(self._bm25.get_scores(answered) / whole, np.float32)
+        # bm25s leaves out the factor k1 + 1, with which a word that a document has once weighs about its rarity.
+        return np.asarray(self._bm25.get_scores(answered) * (K1 + 1) / whole, np.float32)
+
+    def shared(self, asked: list[str], at: int) -> int:
+        """How many different stems the document at this place has."""
+        return len(self._each[at].intersection(asked))
 
 
 def _rarity(count: int, size: int) -> float:
