@@ -123,3 +123,127 @@ def test_nobody_is_told_how_much_thorium_a_glass_holds() -> None:
 def test_an_entry_names_where_its_facts_come_from(key: str) -> None:
     """House rule: a source, or the words "common practice", or "from memory"."""
     assert all(len(source) > 10 for source in get(key).sources)
+
+
+# --- the whole collection -------------------------------------------------------------------------------------------
+
+PITCH_MM = 0.1870 * 25.4  # KS-1870: 0.1870 inch from hole to hole, the pitch that ISO 1007 gives as 4.750 mm
+
+
+def test_a_picture_on_35_mm_film_takes_eight_holes_and_38_millimetres() -> None:
+    """ISO 1007 and the name KS-1870 (a research institute's page on film perforations); eight holes a picture."""
+    text = _text("transport/frames-overlap")
+    assert "Eight holes of the film belong to each picture" in text
+    assert round(8 * PITCH_MM) == 38
+    assert "A full step is 38 mm" in text
+
+
+def test_a_picture_is_36_millimetres_long_so_a_shorter_step_overlaps() -> None:
+    """Common practice, no source: 24 x 36 mm."""
+    assert "any step under 36 mm makes an overlap" in _text("transport/frames-overlap")
+
+
+def test_ten_feet_are_three_metres() -> None:
+    """The international foot of 1959 is 0.3048 m."""
+    assert round(10 * 0.3048) == 3
+    assert "Ten feet (2) are only about three metres" in _text("focus/feet-or-metres")
+
+
+def test_a_top_speed_may_stay_slow_and_is_then_reported() -> None:
+    """A shutter workshop's terms of service: the top speed may stay about half as long again; the owner is told the figure."""
+    entry = get("leaf_shutter/top-speed-slow")
+    assert entry.certainty in {"measured", "untried"}
+    assert "We will not promise the engraved figure" in _text(entry.key)
+
+
+def test_fungus_may_have_etched_the_glass_and_nobody_knows_before_it_is_clean() -> None:
+    """Two pages on lens fungus: some kinds give off acid; etched marks stay."""
+    entry = get("lens/fungus")
+    text = _text(entry.key)
+    assert entry.certainty == "untried"
+    assert "weak acid" in text
+    assert "the mark stays" in text
+
+
+def test_the_fear_that_one_lens_infects_all_is_not_fed() -> None:
+    """A lens cleaner's page calls it overstated."""
+    assert "Other lenses are less at risk than people fear" in _text("lens/fungus")
+
+
+def test_yellowed_glass_clears_under_ultraviolet_and_comes_back_over_years() -> None:
+    """A health physics museum's page on camera lenses, and an encyclopedia's on thoriated glass."""
+    text = _text("lens/yellowed-glass")
+    assert "ultraviolet lamp" in text
+    assert "the colour comes back slowly" in text
+    assert "magnifier held to the eye" in text
+    assert "thoriated-glass" in get("lens/yellowed-glass").front.cautions
+
+
+def test_a_focal_plane_shutter_s_slow_speeds_gum_as_a_leaf_shutter_s_do() -> None:
+    """A darkroom school's shutter page: slow speeds fail by gummed oil."""
+    text = _text("focal_shutter/slow-speeds-stick")
+    assert "Oil that has thickened over the years" in text
+    assert "The fast speeds do not use it" in text
+
+
+def test_working_a_gummed_shutter_loose_helps_for_days_and_not_for_years() -> None:
+    """Common practice, no source."""
+    assert "helps for some days and then it comes back" in _text("focal_shutter/slow-speeds-stick")
+
+
+def test_setting_only_the_springs_of_stiff_curtains_does_not_last() -> None:
+    """Common practice, no source: both curtains are renewed; setting the springs alone fails soon."""
+    assert "It fails again within months, so we do not offer it" in _text("focal_shutter/cloth-gone-stiff")
+
+
+def test_old_brake_pads_are_never_called_harmless() -> None:
+    """From memory: what they are made of is unknown without a laboratory's report."""
+    text = _text("focal_shutter/bright-strip-at-one-edge")
+    assert "We do not know what old brake pads are made of" in text
+    assert not any(
+        re.search("asbestos", entry.sample().plain(), re.IGNORECASE) for entry in entries().values()
+    )
+
+
+def test_no_entry_states_a_cause_for_what_is_only_inferred() -> None:
+    """Common practice: what is inferred is never worded as the cause."""
+    inferred = [entry for entry in entries().values() if entry.certainty in {"inferred", "untried"}]
+    assert len(inferred) >= 40
+    for entry in inferred:
+        assert not re.search(r"\bthe cause is\b", entry.sample().plain(), re.IGNORECASE), entry.key
+
+
+def test_no_owner_is_promised_clear_glass() -> None:
+    """Common practice: promise a cleaning and photographs before and after, never clear glass."""
+    for key in ("lens/haze-inside", "lens/fungus", "lens/oily-film"):
+        assert get(key).outcomes, key
+        assert "under the same lamp" in _text(key), key
+
+
+@pytest.mark.parametrize(
+    ("key", "caution"),
+    [
+        ("self_timer/built-in-flash-dead", "flash-capacitor"),
+        ("meter/battery-leak-inside", "battery-leak"),
+        ("meter/selenium-cell-tired", "selenium"),
+        ("leaf_shutter/no-snap-at-any-speed", "spring"),
+        ("lens/fungus", "mould"),
+        ("covering/bumps-under-the-covering", "green-dust"),
+        ("meter/wrong-battery-voltage", "mercury-cell"),
+        ("transport/torn-film-holes", "film-inside"),
+    ],
+)
+def test_a_hazard_of_the_trade_stands_with_its_caution(key: str, caution: str) -> None:
+    """Common practice, no source: the cautions that repair guides give with each kind of work."""
+    assert caution in get(key).front.cautions
+
+
+def test_the_collection_is_as_large_and_as_honest_as_it_set_out_to_be() -> None:
+    """House rule: at least 120 entries, 20 matters of use, 20 not known until tried, 10 that cannot be undone, 30 drawings."""
+    every = list(entries().values())
+    assert len(every) >= 120
+    assert sum(entry.bearing == "use" for entry in every) >= 20
+    assert sum(bool(entry.outcomes) for entry in every) >= 20
+    assert sum("not_undone" in entry.written for entry in every) >= 10
+    assert sum(entry.front.drawing is not None for entry in every) >= 30
+    assert len({entry.mechanism for entry in every}) >= 14
