@@ -6,7 +6,7 @@ believed only where the library really has such a check.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django import forms
 from django.http import QueryDict
@@ -79,7 +79,12 @@ class Checks:
         return cls(entries, ChecksForm(entries))
 
     def __iter__(self) -> Iterator[Check]:
-        return (self._check(n, entry) for n, entry in enumerate(self.entries, start=1))
+        drawn: set[str] = set()
+        for n, entry in enumerate(self.entries, start=1):
+            check = self._check(n, entry)
+            # The very same drawing stands above already; its ids may be in a page once.
+            yield replace(check, drawing=None) if check.drawing in drawn else check
+            drawn.add(str(check.drawing))
 
     def __len__(self) -> int:
         return len(self.entries)

@@ -4,6 +4,7 @@ Which story is offered which look is the library's matter and tested there; here
 The browser's journey (tests/journeys) asks the library itself.
 """
 
+import re
 import threading
 
 import pytest
@@ -206,6 +207,12 @@ def test_two_looks_are_answered_each(nobody):
     assert "A look from outside, 2 of 2" in page
     nobody.post(BOOK, typed(**{"offered": [KEY, OTHER], "look-1": "same", "look-2": "not_tried"}))
     assert [each["answer"] for each in Job.objects.get().looked_at] == ["same", "not_tried"]
+
+
+def test_two_looks_with_the_same_drawing_share_no_id(nobody):
+    keep_entry(OTHER, "Is the bell wound?")
+    ids = re.findall(r'\sid="([^"]+)"', nobody.post(BOOK, typed()).text)
+    assert sorted(ids) == sorted(set(ids))
 
 
 def test_of_two_looks_one_may_settle_it(nobody):
