@@ -7,6 +7,9 @@
     shown.picture.html                          # drawing with its legend, or None without one
     shown.as_dict(), shown.digest, shown.plain()
 
+Finding one: `find(text, traits, entries)` lists entries best first, `rank` the same with scores, `offers` at most two checks
+for an owner's story. All take any collection (`jobs.collection.entries()`: with the workshop's own versions).
+
 How to add an explanation
 -------------------------
 1. Make `jobs/library/<mechanism>/<slug>.md`. The folder is a value of `jobs.words.Mechanism`.

@@ -23,7 +23,7 @@ class Index:
     def __init__(self, entries: Mapping[str, Explanation]) -> None:
         self.entries = dict(entries)
         told = [words(gist(entry)) for entry in entries.values()]
-        whole = [[*gist, *words(story(entry))] for gist, entry in zip(told, entries.values(), strict=True)]
+        whole = [[*said, *words(story(entry))] for said, entry in zip(told, entries.values(), strict=True)]
         self._spelling = Spelling(word for document in whole for word in document)
         self._words = Lexical([[stem(word) for word in document] for document in whole])
         self._meaning = meaning.vectors([" ".join(document) for document in told])

@@ -6,6 +6,7 @@ installed (it is built for some Pythons only) `available` is False, and the sear
 """
 
 import logging
+import os
 from functools import cache
 from importlib.metadata import PackageNotFoundError, files
 from pathlib import Path
@@ -51,6 +52,8 @@ def _model() -> "tuple[Tokenizer, NDArray[np.float16]] | None":
         from safetensors.numpy import load_file
         from tokenizers import Tokenizer
 
+        # A few hundred short texts need no threads of its own, which do not survive a fork.
+        os.environ.setdefault("TOKENIZERS_PARALLELISM", "false")
         places = {file.name: str(Path(str(file.locate()))) for file in files("wordllama") or []}
         weights = load_file(places[WEIGHTS])["embedding.weight"]
         tokenizer = Tokenizer.from_file(places[VOCABULARY])
