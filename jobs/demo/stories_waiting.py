@@ -78,6 +78,7 @@ def orla(tell: Teller) -> None:
         "rangefinder ruled_out clears know",
         "You wondered about soft pictures. We measured the focus at one, three and ten metres. It agrees with the scale each time.",
     )
+    tell.write_up(screw)
     tell.on(2, 15).answer_story(
         job, "No. A loose screw had jammed the gears. Pushing the lever bent nothing."
     )

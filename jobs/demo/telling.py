@@ -16,6 +16,7 @@ from jobs.actions import (
     asking,
     booking,
     deciding,
+    explaining,
     finding,
     leaving,
     promising,
@@ -163,6 +164,10 @@ class Teller:
     def correct(self, found: Finding, because: str, **changed: str) -> None:
         said = {name: getattr(found, name) for name in finding.Draft.__dataclass_fields__}
         finding.correct(found, finding.Draft(**{**said, **changed}), because, self.technician)
+
+    @on_the_day
+    def write_up(self, found: Finding) -> None:
+        explaining.write_up(found, self.technician)
 
     @on_the_day
     def answer_story(self, job: Job, answer: str) -> None:

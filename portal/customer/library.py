@@ -13,7 +13,7 @@ from portal.access import for_everyone, is_staff
 from portal.writing.drafts import waiting
 
 LONGEST_LOOK = 200  # characters of a search that count
-MOST_HITS = 20
+MOST_HITS = 8
 
 
 @require_safe

@@ -10,8 +10,9 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from jobs.library import LibraryError, write
+from jobs.library import LibraryError, shared, write
 from jobs.library.explanation import HEADINGS
+from jobs.words import Trait
 from portal.templatetags.look import label as in_words
 
 LABELS = {
@@ -70,8 +71,7 @@ def told(text: str) -> dict[str, str]:
         front, parts = write.read(text)
     except (LibraryError, TOMLDecodeError):
         return {"happening": text}
-    keys = {key: str(in_words(front[key])) for key in KEYS if key in front}
-    return {key: _plain(value) for key, value in front.items()} | keys | parts
+    return {key: _plain(_called(key, value)) for key, value in front.items()} | parts
 
 
 def pieces(before: str, after: str) -> list[Piece]:
@@ -94,6 +94,18 @@ def _words(text: str) -> list[str]:
 
 def _bare(words: list[str]) -> list[str]:
     return [word.strip() for word in words]
+
+
+def _called(key: str, value: Any) -> Any:
+    """Keys by the names that the page gives them."""
+    if key in KEYS:
+        return in_words(str(value))
+    names: dict[str, Any] = {}
+    if key == "cautions":
+        names = {one.key: one.title for one in shared.cautions().values()}
+    if key == "traits":
+        names = dict(Trait.choices)
+    return [names.get(one, one) for one in value] if names else value
 
 
 def _plain(value: Any) -> str:

@@ -34,6 +34,12 @@ def _number(label: Words, hint: Words = "") -> forms.CharField:
     return forms.CharField(label=label, help_text=hint, required=False, widget=widget)
 
 
+def _sentence(label: Words, hint: Words = "") -> forms.CharField:
+    """One line of a file, with room to see all of it."""
+    widget = forms.Textarea(attrs={"rows": 2, "class": "reads"})
+    return forms.CharField(label=label, help_text=hint, required=False, widget=widget)
+
+
 def _lines(label: Words, hint: Words = "", rows: int = 4) -> forms.CharField:
     return forms.CharField(
         label=label, help_text=hint, required=False, widget=forms.Textarea(attrs={"rows": rows})
@@ -53,10 +59,7 @@ class EntryForm(forms.Form):
     """Everything but the rows. The parts have the keys of `jobs.library.explanation.HEADINGS`."""
 
     title = _line(_("Title"), _("As a customer would ask it."), **{"class": "reads"})
-    short = forms.CharField(
-        label=_("In short"), help_text=_("One sentence."), required=False,
-        widget=forms.Textarea(attrs={"rows": 2, "class": "reads"}),
-    )  # fmt: skip
+    short = _sentence(_("In short"), _("One sentence."))
     notice = _lines(
         _("What owners may notice"), _("At least three, in owners’ words, each on its own line."), 5
     )
@@ -103,7 +106,9 @@ class EntryForm(forms.Form):
 
     def __init__(self, data: Any) -> None:
         super().__init__(data)
-        self.fields["cautions"].choices = [(one.key, one.title) for one in shared.cautions().values()]  # type: ignore[attr-defined]
+        cautions = [(one.key, one.title) for one in shared.cautions().values()]
+        self.fields["cautions"].choices = _ticked_first(cautions, self["cautions"].value())  # type: ignore[attr-defined]
+        self.fields["traits"].choices = _ticked_first(Trait.choices, self["traits"].value())  # type: ignore[attr-defined]
         titles = [(name, draw.get(name).front.title) for name in draw.names()]
         self.fields["drawing"].choices = [("", _("No drawing")), *titles]  # type: ignore[attr-defined]
         self.params = _params(self.data.get("drawing", ""))
@@ -118,7 +123,7 @@ class OutcomeForm(forms.Form):
     """One way that work which must be tried may turn out."""
 
     key = forms.CharField(required=False, widget=forms.HiddenInput)
-    text = _line(_("How it may turn out"), **{"class": "reads"})
+    text = _sentence(_("How it may turn out"))
     weight = _number(_("Weight"), _("1 to 100: how often, beside the others."))
 
 
@@ -126,8 +131,8 @@ class OptionForm(forms.Form):
     """One answer of a question that has a few."""
 
     value = _line(_("Short name"))
-    text = _line(_("What the text says then"), **{"class": "reads"})
-    also = _line(_("In a second sentence"), **{"class": "reads"})
+    text = _sentence(_("What the text says then"))
+    also = _sentence(_("In a second sentence"))
     draw = _line(_("In the drawing"))
 
 
@@ -144,6 +149,12 @@ class QuestionForm(forms.Form):
     high = _number(_("At most"))
     places = _number(_("Decimals"))
     longest = _number(_("Most letters"))
+
+
+def _ticked_first(choices: list[tuple[str, Words]], ticked: list[str] | None) -> list[tuple[str, Words]]:
+    """What is ticked stands first, in its own order: a browser sends boxes in the page's order, and readers read in that."""
+    place = {value: n for n, value in enumerate(ticked or [])}
+    return sorted(choices, key=lambda choice: place.get(choice[0], len(place)))
 
 
 def _params(name: str) -> list[draw.Param]:

@@ -134,12 +134,18 @@ def in_words(error: Mapping[str, Any]) -> str:
     if kind in ("greater_than_equal", "less_than_equal"):
         return _limit(kind, about)
     if kind == "string_pattern_mismatch":
-        return _("Only small letters, figures and _ , beginning with a letter.")
+        return _by_pattern(str(about.get("pattern", "")))
     if kind.startswith(("int", "decimal", "is_instance")) or "number" in str(error["msg"]):
         return _("Give a number in figures.")
     if kind in ("literal_error", "union_tag_invalid", "union_tag_not_found"):
         return _("Choose one of these.")
     return _finished(str(error["msg"]))
+
+
+def _by_pattern(pattern: str) -> str:
+    if "a-z" in pattern:
+        return _("Only small letters, figures and _ , beginning with a letter.")
+    return _("One line of text.")
 
 
 def _length(kind: str, about: Mapping[str, Any]) -> str:

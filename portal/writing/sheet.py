@@ -110,7 +110,7 @@ class Sheet:
     def front(self) -> dict[str, Any]:
         """The front matter as plain values. What is empty is left out, lists apart: their line must be there to point to."""
         form = self.form
-        front: dict[str, Any] = {name: value for name in ONE if (value := said(form, name))}
+        front: dict[str, Any] = {name: value for name in ONE if (value := line(form, name))}
         front |= {name: lines(said(form, name)) for name in LINES}
         front |= {name: form.cleaned_data.get(name, []) for name in TICKS}
         front["minutes"] = {
@@ -182,6 +182,11 @@ def said(form: forms.Form, name: str) -> str:
     return str(typed).replace("\r\n", "\n").replace("\r", "\n").strip()
 
 
+def line(form: forms.Form, name: str) -> str:
+    """What was typed, as one line: a box that wraps invites a press of Enter."""
+    return re.sub(r"\s*\n\s*", " ", said(form, name))
+
+
 def is_filled(form: forms.Form, but: tuple[str, ...] = ()) -> bool:
     return any(said(form, name) for name in form.fields if name not in but)
 
@@ -222,7 +227,7 @@ def _asked(question: Question) -> dict[str, Any]:
 def _options(told: list[OptionForm]) -> list[dict[str, str]]:
     found: list[dict[str, str]] = []
     for row in told:
-        option = {name: value for name in ("value", "text", "also", "draw") if (value := said(row, name))}
+        option = {name: value for name in ("value", "text", "also", "draw") if (value := line(row, name))}
         option.setdefault("value", name_from(option.get("text", ""), [one["value"] for one in found]))
         found.append(option)
     return found
@@ -231,9 +236,9 @@ def _options(told: list[OptionForm]) -> list[dict[str, str]]:
 def _outcomes(told: list[OutcomeForm]) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = []
     for row in told:
-        key = said(row, "key") or name_from(said(row, "text"), [one["key"] for one in found])
-        outcome: dict[str, Any] = {"key": key}
-        outcome |= {"text": said(row, "text")} if said(row, "text") else {}
+        text = line(row, "text")
+        outcome: dict[str, Any] = {"key": said(row, "key") or name_from(text, [one["key"] for one in found])}
+        outcome |= {"text": text} if text else {}
         outcome |= {"weight": number(said(row, "weight"))} if said(row, "weight") else {}
         found.append(outcome)
     return found

@@ -29,6 +29,7 @@ NO_PAGE = {
     "office_letter_html": "a letter, seen inside office_letter",
     "bench_explanations": "a part of a page",
     "bench_photos": "takes a form",
+    "bench_write_up": "takes a form",
     "bench_photo": "a part of a page",
     "bench_finding_drop": "takes a form",
     "bench_examine": "takes a form",
@@ -129,7 +130,17 @@ def technician(rows: Rows) -> dict[str, str]:
         "SELECT j.ref, q.id FROM jobs_question q JOIN jobs_job j ON j.id = q.job_id WHERE q.answered_at IS NULL"
     )
     finding = rows.of("jobs_finding", quoted, "t.state = 'posted'")
+    written = f"/library/{rows.one('SELECT key FROM jobs_explanationversion ORDER BY id')}"
     return {
+        "library, for the bench": "/library/",
+        "library, found": "/library/?look=lever+sticks+half+way",
+        "library_entry, for the bench": "/library/lens/haze-inside/",
+        "library_new": "/library/new/",
+        "library_edit": "/library/lens/haze-inside/edit/",
+        "library_edit, a draft to mend": f"{written}/edit/?checked",
+        "library_history": f"{written}/history/",
+        "library_version": f"{written}/history/1/",
+        "library_back": f"{written}/back/",
         "bench": "/bench/",
         "bench, found": "/bench/?q=corvane",
         **{f"bench_job, {stage}": f"/bench/{rows.ref(stage)}/" for stage in STAGES},

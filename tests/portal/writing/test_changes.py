@@ -46,3 +46,11 @@ def test_against_nothing_all_is_new() -> None:
 def test_a_text_that_cannot_be_read_is_shown_as_it_is() -> None:
     (change,) = changes("", "nothing like a file")
     assert change.pieces == [Piece("ins", "nothing like a file")]
+
+
+def test_cautions_and_traits_are_called_by_their_names() -> None:
+    told = changes(text(cautions=[], traits=[]), text(cautions=["never-open"], traits=["frame_counter"]))
+    assert [piece.text for change in told for piece in change.pieces] == [
+        "Please do not open the camera",
+        "Frame counter",
+    ]

@@ -103,3 +103,20 @@ def test_line_ends_of_a_browser_become_those_of_a_file() -> None:
 
 def test_a_text_of_our_own_is_read_too() -> None:
     assert said(stored(OWN, 4, text(title="Ours?")).form, "title") == "Ours?"
+
+
+def test_what_is_ticked_keeps_its_order() -> None:
+    front = sent(cautions=["never-open", "film-inside", "never-force"])
+    boxes = [str(choice.data["value"]) for choice in front.form["cautions"]]
+    assert boxes[:3] == ["never-open", "film-inside", "never-force"]
+    assert front.front()["cautions"] == boxes[:3]
+
+
+def test_a_sentence_typed_over_two_lines_is_one_line() -> None:
+    assert sent(short="It stops,\r\n  and stays.").front()["short"] == "It stops, and stays."
+
+
+def test_what_a_kind_of_answer_does_not_have_is_not_kept() -> None:
+    field = sent(**{"question-1-low": "4", "question-1-unit": "mm"}).front()["fields"][1]
+    assert field["kind"] == "choice"
+    assert not {"low", "unit"} & set(field)
