@@ -7,8 +7,9 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django_htmx.http import trigger_client_event
 
 from jobs.actions.finding import correct, drop, keep, post, shown, withdraw_finding
 from jobs.actions.photo import describe_photo, discard_photo
@@ -44,10 +45,13 @@ def finding(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
 @for_staff
 @with_job
 def explanations(request: HttpRequest, job: Job) -> HttpResponse:
-    """Explanations that share words with what is typed."""
+    """Explanations that answer to what is typed. How many there are is read out, because the focus stays in the search."""
     typed = request.GET.get("look", "").strip()
-    context = {"job": job, "suggested": suggestions(job, typed), "looked": typed}
-    return render(request, "bench/finding.html#suggestions", context)
+    found = suggestions(job, typed)
+    context = {"job": job, "suggested": found, "looked": typed}
+    response = render(request, "bench/finding.html#suggestions", context)
+    told = ngettext("%(n)d explanation", "%(n)d explanations", len(found)) % {"n": len(found)}
+    return trigger_client_event(response, "say", {"value": told})
 
 
 @require_POST

@@ -1,5 +1,6 @@
 """Writing, keeping, posting, correcting and taking back a finding."""
 
+import html
 import re
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
@@ -11,6 +12,7 @@ from django.test import Client
 from django.urls import reverse
 
 from jobs.actions.finding import Draft, keep
+from jobs.library import get
 from jobs.models import Entry, Finding, Job
 from tests.cast import Cast, make_cast
 from tests.portal.conftest import Visitor
@@ -138,6 +140,27 @@ def test_typing_searches_the_library(jory: Client, examined: Job) -> None:
     answer = jory.get(reverse("bench_explanations", args=[examined.ref]), {"look": "haze lens"})
     assert "Can the haze inside my lens be cleaned?" in page_of(answer)
     assert "<html" not in page_of(answer)
+
+
+def test_what_was_found_shows_its_part_and_its_sentence_and_how_many_is_read_out(
+    jory: Client, examined: Job
+) -> None:
+    answer = jory.get(reverse("bench_explanations", args=[examined.ref]), {"look": "lens haze"})
+    assert "Lens glass" in page_of(answer)
+    assert get("lens/haze-inside").short in html.unescape(page_of(answer))
+    assert re.search(r'"[1-8] explanations"', answer["HX-Trigger"])
+    assert 1 <= page_of(answer).count("<li>") <= 8
+
+
+def test_an_explanation_that_does_not_fit_the_camera_says_what_is_not_noted(
+    jory: Client, examined: Job, cast: Cast
+) -> None:
+    looked = {"look": "milky viewfinder, second image faint"}
+    page = page_of(jory.get(reverse("bench_explanations", args=[examined.ref]), looked))
+    assert "Not noted for this camera: Coupled rangefinder" in page
+    unknown = cast.job_at("examining", traits=[])
+    page = page_of(jory.get(reverse("bench_explanations", args=[unknown.ref]), looked))
+    assert "Not noted for this camera" not in page
 
 
 def test_typing_what_the_library_does_not_know_says_so(jory: Client, examined: Job) -> None:
