@@ -99,6 +99,8 @@ class Learned:
         """The logarithm of prior times likelihoods, up to a constant. Sums of logarithms, because products of many shares vanish."""
         total = sum(self._true.values())
         prior = log(self._true[explanation] + self.alpha) - log(total + self.alpha * len(self._true))
+        if not seen:
+            return prior
         counted = self._seen[explanation]
         room = log(sum(counted.values()) + self.alpha * len(self.known))
         return prior + fsum(log(counted[feature] + self.alpha) - room for feature in seen)

@@ -78,6 +78,11 @@ def test_a_product_too_small_for_the_machine_still_makes_shares() -> None:
     assert shares[HAZE] == pytest.approx(odds / (odds + 1), rel=1e-9)
 
 
+def test_cases_that_tell_of_nothing_are_ranked_by_how_often_they_were_true() -> None:
+    learned = Learned((case("", HAZE), case("", HAZE), case("", LOCK)))
+    assert dict(learned.ranking([], [])) == pytest.approx({HAZE: 3 / 5, LOCK: 2 / 5})
+
+
 def test_without_cases_there_is_nothing_to_rank() -> None:
     assert Learned(()).ranking(["rattle"], ["reflex"]) == []
 
