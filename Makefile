@@ -58,8 +58,11 @@ format: install-dev
 bench: install-dev
 	@$(BIN)/python tests/benchmarks/bench.py
 
+# tokenizers and wordllama could fetch models from a hub; we read two files, so what speaks to the hub stays out.
+HUB = huggingface-hub hf-xet httpx2 httpcore2 h11 anyio truststore fsspec filelock requests urllib3 certifi idna charset-normalizer toml
+COMPILE = $(BIN)/uv pip compile --quiet --generate-hashes --python-version 3.11 --no-emit-index-url --no-header --no-annotate \
+	$(HUB:%=--no-emit-package %)
+
 lock: install-dev
-	$(BIN)/uv pip compile --quiet --generate-hashes --python-version 3.11 --no-emit-index-url --no-header --no-annotate \
-		requirements.in --output-file requirements.txt
-	$(BIN)/uv pip compile --quiet --generate-hashes --python-version 3.11 --no-emit-index-url --no-header --no-annotate \
-		--constraints requirements.txt requirements-dev.in --output-file requirements-dev.txt
+	$(COMPILE) --no-emit-package pyyaml --no-emit-package tqdm requirements.in --output-file requirements.txt
+	$(COMPILE) --constraints requirements.txt requirements-dev.in --output-file requirements-dev.txt

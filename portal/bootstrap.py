@@ -92,7 +92,8 @@ def python():
 
 
 def install(lock):
-    command = [python(), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--require-hashes"]
+    # The lock names everything that is needed, and leaves out on purpose what some packages ask for (see the Makefile).
+    command = [python(), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--require-hashes", "--no-deps"]
     pip = subprocess.run(
         command + ["-r", os.path.join(ROOT, lock)], stdout=subprocess.PIPE, stderr=subprocess.STDOUT
     )
