@@ -10,7 +10,7 @@ from typing import Any
 from django.db.models import Count, Max, OuterRef, QuerySet, Subquery
 
 from jobs import library
-from jobs.library import Explanation, FactError, LibraryError, Problem
+from jobs.library import Explanation, LibraryError, Problem
 from jobs.library.check import of_entry
 from jobs.library.load import from_text
 from jobs.models import ExplanationVersion
@@ -97,8 +97,14 @@ def _read(row: ExplanationVersion) -> Explanation | None:
     """A version's entry, or None when it cannot be read or filled any more: the shipped text then takes its place."""
     try:
         entry = from_text(row.key, row.text)
-        entry.sample()
-    except (LibraryError, FactError, KeyError) as error:
+        try_out(entry)
+    except (ValueError, KeyError) as error:  # a LibraryError and a FactError are ValueErrors
         log.error("Version %s of an explanation is left out: %r", row, error)
         return None
     return entry
+
+
+def try_out(entry: Explanation) -> None:
+    """All that a page asks of an entry. Raises ValueError or KeyError where that cannot be answered."""
+    entry.sample()
+    _ = entry.title, entry.short, entry.notice

@@ -167,6 +167,18 @@ def _places(entry: Explanation) -> Iterator[Problem]:
     yield from _unused(entry, used)
 
 
+def _before_any_fact(entry: Explanation) -> Iterator[Problem]:
+    """What is read before anything is known of a camera, or after all is done, has no place for its facts."""
+    front = entry.front
+    for name, texts in (("title", [front.title]), ("notice", front.notice), ("habit", [front.habit or ""])):
+        if places := [place.group() for text in texts for place in PLACE.finditer(text)]:
+            yield Problem(
+                entry.path,
+                _front_line(entry, name),
+                f"{places[0]} cannot stand here: no camera's facts are put in",
+            )
+
+
 def _with_also(entry: Explanation) -> list[str]:
     """Choices whose every answer has its second text."""
     choices = [field for field in entry.fields if isinstance(field, ChoiceField)]
@@ -308,7 +320,7 @@ def _twice(found: list[Explanation]) -> Iterator[Problem]:
 
 
 _CHECKS = (
-    _mechanism, _long_sentences, _places, _cautions, _steps, _undefined_words, _examples, _drawing,
+    _mechanism, _long_sentences, _places, _before_any_fact, _cautions, _steps, _undefined_words, _examples, _drawing,
     _reading, _owner_check, _bench_words,
 )  # fmt: skip
 

@@ -18,7 +18,7 @@ from jobs import collection
 from jobs.actions.explaining import SavedInBetween, begin, put_in_use, save_draft
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
-from jobs.library import Explanation, FactError, LibraryError, Shown, load, write
+from jobs.library import Explanation, LibraryError, Shown, load, write
 from jobs.models import ExplanationVersion
 from jobs.words import Mechanism
 from portal.access import View, for_staff
@@ -108,9 +108,10 @@ def _entry(sheet: Sheet) -> tuple[Explanation, Shown] | None:
     """The entry, and what a customer reads of it with the examples; None where it cannot be read or filled yet."""
     try:
         entry = load.from_text(sheet.key, sheet.text())
-        return entry, entry.sample()
-    except (LibraryError, FactError, KeyError):
+        collection.try_out(entry)
+    except (ValueError, KeyError):
         return None
+    return entry, entry.sample()
 
 
 def _open(request: HttpRequest, key: str) -> HttpResponse:

@@ -104,3 +104,19 @@ def test_a_phrase_of_another_entry_in_use_is_a_problem(cast: Cast) -> None:
     put_in_use(OWN, own_text(), 0, cast.technician)
     found = collection.problems("counter/another", own_text())
     assert any(f"is also what {OWN}" in problem.message for problem in found)
+
+
+def test_a_row_with_a_place_where_no_fact_is_known_never_breaks_the_library(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    row(COUNTER, text(notice=["It stops at {frame}", "It stops again", "And again"]))
+    assert collection.get(COUNTER) == library.get(COUNTER)
+
+
+@pytest.mark.parametrize("where", ["title", "notice", "habit"])
+def test_a_place_for_a_fact_where_none_is_known_is_a_problem(where: str) -> None:
+    told = "Why does it stop at {frame}?"
+    found = collection.problems(
+        COUNTER, text(**{where: [told, "One more", "And one"] if where == "notice" else told})
+    )
+    assert any("{frame} cannot stand here" in problem.message for problem in found)

@@ -143,6 +143,18 @@ def test_a_preview_of_something_wrong_says_what_and_shows_what_it_can(jory: Clie
     assert 'id="preview"' in page
 
 
+@pytest.mark.parametrize("field", ["title", "notice", "habit", "short", "happening", "check_ask"])
+@pytest.mark.parametrize(
+    "told", ["{frame} or {nothing}?", "{", "{mark:9}", "+++", "## What is happening", "\x00", "\u202e"]
+)
+def test_nothing_that_can_be_typed_breaks_the_page(jory: Client, send: Send, field: str, told: str) -> None:
+    for do in ("preview", "rows", "use"):
+        assert send(jory, do, **{field: f"Some words {told}"}).status_code in (200, 303, 422)
+    latest = collection.latest(COUNTER)
+    kept = send(jory, "draft", base=latest.n if latest else 0, **{field: f"Some words {told}"})
+    assert jory.get(kept.url).status_code == 200
+
+
 def test_with_htmx_only_the_form_comes_back(jory: Client) -> None:
     answer = jory.post(to("library_edit"), typed() | {"do": "preview"}, headers=HTMX)
     assert page_of(answer).lstrip().startswith("<form")
