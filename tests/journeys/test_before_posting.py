@@ -70,6 +70,7 @@ def test_still_the_same_books_and_both_sides_read_it(people, workshop):
     ref = page.get_by_role("heading", level=1).inner_text().split()[-1]
     press(page, "To your page")
     expect(page.locator("main")).to_contain_text("Still the same.")
+    shoot(page, "before-posting-my")
     technician = people.come("phone")
     bench.log_in(technician, workshop.technician, workshop.password)
     bench.find_job(technician, ref)
