@@ -6,15 +6,13 @@ offer costs trust, a missing one costs nothing, so an offer needs a lead over ev
 
 from collections.abc import Iterable, Mapping
 
-from . import load
 from .explanation import Explanation
-from .finding import Hit, rank
+from .finding import rank
 
 MOST = 2  # checks offered at once
 # Set on the tuning phrases; tests/benchmarks/library_search.py shows how often an offer is right.
 SURE = 0.45  # score below which nothing is offered
 LEAD = 1.3  # how many times the score of the best entry that cannot be checked at home an offer must have
-SHARED = 2  # words in common, at least: a single one ("strap") says too little
 
 
 def offers(
@@ -26,20 +24,13 @@ def offers(
     (None: as shipped). An entry that the camera's known traits rule out is never offered.
     """
     has = frozenset(traits)
-    among = load.entries() if entries is None else entries
-    hits = rank(story, has, among)
+    hits = rank(story, has, entries)
     others = max((hit.score for hit in hits if not can_offer(hit.entry)), default=0.0)
     fit = [hit for hit in hits if can_offer(hit.entry) and (not has or hit.entry.traits <= has)]
     sure = [hit for hit in fit if hit.score >= max(SURE, LEAD * others)]
-    return [hit.entry for hit in sure if _says_enough(story, hit, among)][:MOST]
+    return [hit.entry for hit in sure][:MOST]
 
 
 def can_offer(entry: Explanation) -> bool:
     """Whether an owner can check it at home and nothing is broken when that was it."""
     return entry.front.check is not None and entry.bearing == "use"
-
-
-def _says_enough(story: str, hit: Hit, among: Mapping[str, Explanation]) -> bool:
-    from .ranking import index_of  # as in finding: only who searches loads it
-
-    return index_of(among).shared(story, hit.entry.key) >= SHARED

@@ -30,18 +30,11 @@ class Index:
 
     def scores(self, text: str) -> Scores:
         """One score for each entry, in their order: 0 has no word in common with the text, about 1 says just that."""
-        asked = self._asked(text)
+        asked = [self._spelling.right(word) for word in words(text)]
         by_words = self._words.scores([stem(word) for word in asked])
         by_meaning = np.clip(self._meaning @ meaning.vectors([" ".join(asked)])[0], 0, None)
         both = (by_words + MEANING * by_meaning) / (1 + MEANING)
         return np.asarray(np.where(by_words > 0, both, 0), np.float32)
-
-    def shared(self, text: str, key: str) -> int:
-        """How many different words of a text stand in an entry, in any form; everyday words do not count."""
-        return self._words.shared([stem(word) for word in self._asked(text)], list(self.entries).index(key))
-
-    def _asked(self, text: str) -> list[str]:
-        return [self._spelling.right(word) for word in words(text)]
 
 
 def gist(entry: Explanation) -> str:

@@ -18,8 +18,7 @@ class Lexical:
 
     def __init__(self, documents: list[list[str]]) -> None:
         self.size = len(documents)
-        self._each = [frozenset(document) for document in documents]
-        often = Counter(word for document in self._each for word in document)
+        often = Counter(word for document in documents for word in set(document))
         self._rarity = {word: _rarity(count, self.size) for word, count in often.items()}
         self._bm25 = bm25s.BM25(k1=K1, b=B)
         if often:
@@ -34,10 +33,6 @@ class Lexical:
         whole = sum(self._rarity.get(word, unknown) for word in asked)
         # bm25s leaves out the factor k1 + 1, with which a word that a document has once weighs about its rarity.
         return np.asarray(self._bm25.get_scores(answered) * (K1 + 1) / whole, np.float32)
-
-    def shared(self, asked: list[str], at: int) -> int:
-        """How many different stems the document at this place has."""
-        return len(self._each[at].intersection(asked))
 
 
 def _rarity(count: int, size: int) -> float:
