@@ -47,15 +47,12 @@ def story(entry: Explanation) -> str:
     return PLACE.sub("", entry.written["happening"].markdown)
 
 
-KEPT = 3  # collections kept ready in one process
+KEPT = 3  # collections kept ready in one process, the last asked for first
 _kept: list[Index] = []
 
 
 def index_of(entries: Mapping[str, Explanation]) -> Index:
     """The index of a collection, made anew when any entry has changed. Comparing is quick: unchanged entries are the same objects."""
-    for index in _kept:
-        if index.entries == entries:
-            return index
-    index = Index(entries)
-    _kept[:] = [index, *_kept][:KEPT]
+    index = next((kept for kept in _kept if kept.entries == entries), None) or Index(entries)
+    _kept[:] = [index, *(kept for kept in _kept if kept is not index)][:KEPT]
     return index

@@ -95,6 +95,14 @@ def test_only_a_few_collections_are_kept() -> None:
     assert len(ranking._kept) == ranking.KEPT
 
 
+def test_the_collection_asked_for_last_is_the_last_to_go() -> None:
+    whole = list(entries().items())
+    often = index_of(dict(whole))
+    for length in range(1, ranking.KEPT + 2):
+        index_of(dict(whole[:length]))
+        assert index_of(dict(whole)) is often
+
+
 def test_what_is_happening_is_searched_without_its_places() -> None:
     index = Index(entries())
     assert "{" not in "".join(ranking.story(entry) for entry in index.entries.values())
