@@ -8,7 +8,7 @@ import pytest
 
 from jobs.library import LibraryError
 from jobs.library.check import check, table, unsafe_verbs
-from jobs.library.load import FOLDER, load
+from jobs.library.load import FOLDER, files, load
 
 SOUND = FOLDER / "counter" / "stops-at-one-number.md"
 Broken = Callable[[str, str], tuple[Path, list[str]]]
@@ -184,3 +184,10 @@ def test_the_table_counts_the_collection_and_gives_its_grades() -> None:
     assert rows[0].startswith("| mechanism | entries | drawings | matters of use")
     assert rows[2].startswith("| counter | 1 | 1 | 0 | 0 | 0 | 0 | ")
     assert len(rows) == 4
+
+
+def test_the_map_shows_the_collection_as_it_is() -> None:
+    """DEVELOPERS.md carries the table that `make check-library` prints."""
+    every = [load(path) for path in files(FOLDER)]
+    map_ = (FOLDER.parents[1] / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert table(every) in map_, "put the table of `make check-library` into DEVELOPERS.md"
