@@ -93,9 +93,11 @@ def python():
 
 def install(lock):
     # The lock names everything that is needed, and leaves out on purpose what some packages ask for (see the Makefile).
-    command = [python(), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--require-hashes", "--no-deps"]
+    command = [python(), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
     pip = subprocess.run(
-        command + ["-r", os.path.join(ROOT, lock)], stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+        command + ["--require-hashes", "--no-deps", "-r", os.path.join(ROOT, lock)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
     )
     if pip.returncode:
         text = pip.stdout.decode("utf-8", "replace").strip()
