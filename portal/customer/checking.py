@@ -4,6 +4,7 @@ The page carries what it offered in hidden fields, so that nothing is kept about
 believed only where the library really has such a check.
 """
 
+import logging
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -22,6 +23,7 @@ from jobs.library.shared import Glossary
 from jobs.words import LookedAnswer
 from portal.customer.kinds import may_have
 
+log = logging.getLogger(__name__)
 SETTLED = "settled"
 # Nothing here leads away from the form, so no word is tied to its meaning; the entry's own page does that.
 NO_WORDS = Glossary({}, {}, re.compile(r"(?!)"))
@@ -118,7 +120,11 @@ def said_of(entry: Explanation) -> Said:
 
 def to_offer(story: str, kind: str) -> Checks | None:
     """What to look at first, for a story about this kind of camera; mostly nothing."""
-    found = offers(story, may_have(kind), collection.entries())
+    try:
+        found = offers(story, may_have(kind), collection.entries())
+    except Exception:  # a look is a courtesy: whatever is wrong with the search, a camera can be booked in
+        log.exception("no look could be offered before booking")
+        return None
     return Checks.new(found) if found else None
 
 

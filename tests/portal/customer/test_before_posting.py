@@ -258,3 +258,13 @@ def test_a_kind_that_says_nothing_rules_nothing_out():
     assert may_have("unsure") == may_have("part") == []
     assert "rewind_button" in may_have("rangefinder")
     assert "reflex" not in may_have("folder")
+
+
+def test_a_fault_in_the_search_stops_nobody_from_booking(nobody, monkeypatch, caplog):
+    def broken(*asked):
+        raise RuntimeError("the index is broken")
+
+    monkeypatch.setattr(checking, "offers", broken)
+    follow(nobody, nobody.post(BOOK, typed()))
+    assert Job.objects.count() == 1
+    assert "no look could be offered" in caplog.text
