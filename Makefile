@@ -29,12 +29,12 @@ run: install
 	@$(BIN)/python manage.py run
 
 test: install-dev checker
-	$(BIN)/pytest -n 2 --dist loadgroup
-	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadgroup
+	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
+	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 test-fast: install-dev
-	$(BIN)/pytest -n 2 --dist loadgroup -m "not browser"
-	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadgroup -m "not browser"
+	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser"
+	TEST_DATABASE=postgres $(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder -m "not browser"
 
 checker: # of HTML, for tests/outside/test_html.py, which says so where it is missing
 	@command -v java >/dev/null && command -v npm >/dev/null && timeout 90 npm install --prefix var/tools --no-save --no-audit --no-fund --silent vnu-jar@26.9.27 || true

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 import redis
 from django.db import connection
+from xdist.scheduler import LoadScopeScheduling
 
 from jobs.triggers import unguard_evidence
 from tests import services
@@ -24,17 +25,34 @@ ROW_FIXTURES = {
 }
 
 
-@pytest.hookimpl(tryfirst=True)  # before pytest-xdist reads the groups
+# These look at one running workshop: in two processes it would be started twice.
+DEMO = {f"tests/journeys/{name}.py" for name in ("test_pages", "test_scanner", "test_when_it_fails")}
+
+
+class WholeFiles(LoadScopeScheduling):
+    """A process takes whole files, because module fixtures start servers and some files share what lies on the disk.
+
+    pytest-xdist's own `loadgroup` has no effect with pytest 9.2, which does not let it rename tests.
+    """
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.partition("::")[0]
+        return "demo" if file in DEMO else file
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> WholeFiles:
+    return WholeFiles(config, log)
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """On PostgreSQL only what touches rows is run again, and no browser: pages do not change with the database."""
+    """On PostgreSQL only what touches rows is run again, and no browser: pages do not change with the database.
+
+    What waits for servers comes first, so that no process is left alone with it at the end.
+    """
     on_postgres = os.environ.get("TEST_DATABASE") == "postgres"
     keep = [item for item in items if belongs(item, on_postgres)]
-    config.hook.pytest_deselected(items=[item for item in items if item not in keep])
-    items[:] = keep
-    for item in keep:
-        # A process takes whole files; those that look at one running workshop go to the same process, or it is started twice.
-        if item.get_closest_marker("xdist_group") is None:
-            item.add_marker(pytest.mark.xdist_group(item.location[0]))
+    config.hook.pytest_deselected(items=list(set(items) - set(keep)))
+    items[:] = sorted(keep, key=lambda item: item.get_closest_marker("slow") is None)
 
 
 def belongs(item: pytest.Item, on_postgres: bool) -> bool:

@@ -12,7 +12,7 @@ from tests.journeys.at_home import PHOTOGRAPHS, Customer
 from tests.journeys.inspecting import inspect
 from tests.journeys.visitors import Visitors, pick, press, shoot
 
-pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("journey")]
+pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow]
 
 STORY = "The rewind button pops up again each time I press it, so I cannot wind the film back."
 ASKED = "rewind button"

@@ -18,7 +18,7 @@ from tests.journeys.inspecting import inspect
 from tests.journeys.visitors import Visitors, press
 from tests.journeys.world import World
 
-pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("demo")]
+pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow]
 
 
 @dataclass

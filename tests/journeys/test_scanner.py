@@ -22,7 +22,7 @@ from tests.journeys.visitors import Visitors
 from tests.journeys.world import World
 from tests.services import wait_until
 
-pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("demo")]
+pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow]
 
 # Notes of access and of the machinery, which nothing hangs on.
 NOTES = {

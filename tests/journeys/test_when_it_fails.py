@@ -12,7 +12,7 @@ from tests.journeys import at_home as home
 from tests.journeys import at_the_bench as bench
 from tests.journeys.addresses import Rows
 
-pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("demo")]
+pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow]
 
 TOTAL = "**/quote/total/"
 

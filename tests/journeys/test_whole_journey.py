@@ -18,7 +18,7 @@ from tests.journeys.visitors import press, shoot
 from tests.journeys.world import private_link
 from tests.services import wait_until
 
-pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow, pytest.mark.xdist_group("journey")]
+pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow]
 
 WAYS = [
     pytest.param(("phone", "phone", True, Customer("Perdita Vance", "perdita@example.org")), id="phone"),

@@ -11,7 +11,8 @@ from portal.models import Pulse
 from portal.tasks import pulse
 from tests.services import Valkey, wait_until
 
-pytestmark = pytest.mark.worker
+# Queues and workers, whatever the database is.
+pytestmark = [pytest.mark.worker, pytest.mark.sqlite]
 
 
 @pytest.fixture
