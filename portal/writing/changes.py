@@ -35,6 +35,11 @@ LABELS = {
     "sources": gettext_noop("Where we have it from"),
 }
 KEYS = ("certainty", "bearing", "effect")
+# A file may name the keys of a table in any order, which changes nothing; here they are told in this one.
+ORDER = (
+    "key", "label", "kind", "name", "value", "ask", "steps", "settled", "text", "also", "draw", "weight", "unit",
+    "low", "likely", "high", "places", "example", "default", "options", "params", "legend",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -113,5 +118,10 @@ def _plain(value: Any) -> str:
     if isinstance(value, list):
         return "\n".join(_plain(one) for one in value)
     if isinstance(value, Mapping):
-        return " · ".join(_plain(one) for one in value.values())
+        told = (_plain(value[key]) for key in sorted(value, key=_place))
+        return " · ".join(part for part in told if part)
     return str(value)
+
+
+def _place(key: str) -> tuple[int, str]:
+    return (ORDER.index(key) if key in ORDER else len(ORDER), key)
