@@ -161,3 +161,60 @@ class TaxMode(TextChoices):
     NONE = "none", _("No tax is charged")
     ADDED = "added", _("Prices are without tax; tax is added")
     INCLUDED = "included", _("Prices include tax")
+
+
+class TaxCategory(TextChoices):
+    """Categories of UNTDID 5305 that a workshop meets. All but the first have no rate."""
+
+    STANDARD = "S", _("At a rate")
+    ZERO = "Z", _("Zero rated")
+    EXEMPT = "E", _("Exempt")
+    OUTSIDE = "O", _("Outside the scope of tax")
+
+
+class LeftAs(TextChoices):
+    """How an item is left that goes back unrepaired."""
+
+    AS_IT_CAME = "as_it_came", _("Put together, as it came")
+    TOGETHER = "together", _("Put together, but not as it came")
+    APART = "apart", _("In parts, all of them bagged")
+
+
+class PaymentKind(TextChoices):
+    DEPOSIT = "deposit", _("Deposit")
+    PAYMENT = "payment", _("Payment")
+    REFUND = "refund", _("Refund")
+
+
+class PaymentWay(TextChoices):
+    """How money changed hands. Cards are taken elsewhere: no number of a card ever comes here."""
+
+    CASH = "cash", _("Cash")
+    CARD = "card", _("Card, taken elsewhere")
+    TRANSFER = "transfer", _("Bank transfer")
+    LINK = "link", _("Payment link")
+
+
+class Judgement(TextChoices):
+    """What the workshop decided about a claim after it had looked."""
+
+    COVERED = "covered", _("Covered")
+    GOODWILL = "goodwill", _("Not covered, done at no charge all the same")
+    NOT_COVERED = "not_covered", _("Not covered")
+
+
+class FailedAgain(TextChoices):
+    """Whether a claim is about what was mended."""
+
+    SAME = "same", _("The same mechanism failed again")
+    RELATED = "related", _("It comes from our work, elsewhere")
+    OTHER = "other", _("Something else")
+    NOTHING = "nothing", _("Nothing is wrong")
+
+
+class AgainRule(TextChoices):
+    """How long what was mended again under warranty is covered."""
+
+    REST = "rest", _("For the rest of its period")
+    MINIMUM = "minimum", _("For the rest of its period, but at least so many months")
+    ANEW = "anew", _("Its whole period begins again")
