@@ -8,7 +8,15 @@ from typing import Any
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.backends.base.base import BaseDatabaseWrapper
 
-GUARDED = ("jobs_entry", "jobs_decision", "jobs_choice", "jobs_wording", "jobs_explanationversion")
+GUARDED = (
+    "jobs_entry",
+    "jobs_decision",
+    "jobs_choice",
+    "jobs_wording",
+    "jobs_explanationversion",
+    "jobs_payment",
+    "jobs_paper",
+)
 
 
 def guard_evidence(using: str = DEFAULT_DB_ALIAS, **_: Any) -> None:

@@ -7,43 +7,55 @@ from jobs.models.finding import Finding, Wording
 from jobs.models.item import Item
 from jobs.models.job import Job
 from jobs.models.link import Opening, PrivateLink
+from jobs.models.paper import Code, Paper
 from jobs.models.part import AwaitedPart
+from jobs.models.payment import Payment, Released
 from jobs.models.photo import Mark, Photo
 from jobs.models.proof import Proof, ShutterTime
 from jobs.models.question import Question
-from jobs.models.quote import Choice, Decision, Line, Quote, Trace
+from jobs.models.quote import Choice, Decision, FinalPrice, Line, Outcome, Quote, Trace, Tried
 from jobs.models.settled import SettledAtHome
 from jobs.models.staff import Staff
 from jobs.models.version import ExplanationVersion
-from jobs.models.warranty import Cover, Warranty
-from jobs.models.workshop import Workshop
+from jobs.models.warranty import Cover, Judged, Warranty
+from jobs.models.workshop import TaxRate, WarrantyTerm, Workshop
 
 __all__ = [
     "Arrival",
     "AwaitedPart",
     "Choice",
+    "Code",
     "Cover",
     "Customer",
     "Decision",
     "Entry",
     "ExplanationVersion",
+    "FinalPrice",
     "Finding",
     "Item",
     "Job",
+    "Judged",
     "Kind",
     "Line",
     "Mark",
     "Opening",
+    "Outcome",
+    "Paper",
+    "Payment",
     "Photo",
     "PrivateLink",
     "Proof",
     "Question",
     "Quote",
-    "ShutterTime",
+    "Released",
     "SettledAtHome",
+    "ShutterTime",
     "Staff",
+    "TaxRate",
     "Trace",
+    "Tried",
     "Warranty",
+    "WarrantyTerm",
     "Wording",
     "Workshop",
 ]

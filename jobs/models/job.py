@@ -6,7 +6,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from jobs import refs, searching, stages
-from jobs.words import FilmInside, Holder, Opened, ReturnBy, Stage
+from jobs.words import FilmInside, Holder, LeftAs, Opened, ReturnBy, Stage
 
 if TYPE_CHECKING:
     from jobs.models.link import PrivateLink
@@ -21,8 +21,13 @@ class JobQuerySet(models.QuerySet["Job"]):
         return self.filter(models.Q(stage__in=stages.ON_THE_BENCH) | ~models.Q(holder=Holder.NOBODY))
 
     def owing_an_answer(self) -> "JobQuerySet":
-        """Jobs that wait for the customer, longest wait first."""
-        return self.filter(holder=Holder.CUSTOMER).order_by("holder_since", "pk")
+        """Jobs that wait for the customer, longest wait first; also where only a supplementary quote waits while the work goes on."""
+        from jobs.models.quote import Quote
+
+        asked = Quote.objects.open().filter(job=models.OuterRef("pk"), adds_to__isnull=False)
+        return self.filter(models.Q(holder=Holder.CUSTOMER) | models.Exists(asked)).order_by(
+            "holder_since", "pk"
+        )
 
     def agreed_and_not_earned(self) -> "JobQuerySet":
         return self.filter(stage__in=stages.AGREED_AND_NOT_EARNED)
@@ -75,6 +80,13 @@ class Job(models.Model):
 
     # The answer to the customer's own question; stands at the top of the findings. Empty until given.
     story_answer = models.TextField(_("answer to the story"), max_length=1000, blank=True)
+
+    # What the customer thought their claim rests on, and how an item was left that went back unrepaired.
+    claim_cover = models.ForeignKey(
+        "jobs.Cover", on_delete=models.PROTECT, null=True, blank=True, related_name="claims"
+    )
+    left_as = models.CharField(_("left as"), max_length=10, choices=LeftAs, blank=True)
+    left_note = models.CharField(max_length=300, blank=True)
 
     likely_by = models.DateField(_("likely by"), null=True, blank=True)
     surely_by = models.DateField(_("almost surely by"), null=True, blank=True)

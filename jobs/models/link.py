@@ -51,6 +51,8 @@ class Opening(models.Model):
     device = models.CharField(max_length=36)
     first_at = models.DateTimeField()
     last_at = models.DateTimeField()
+    # Typed a code that went to the customer's own address: this device is theirs.
+    confirmed_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["link", "device"], name="opening_one_per_device")]

@@ -4,7 +4,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from jobs.warranty_terms import days_left
-from jobs.words import Mechanism
+from jobs.words import FailedAgain, Judgement, Mechanism
 
 
 class Warranty(models.Model):
@@ -13,6 +13,9 @@ class Warranty(models.Model):
     job = models.OneToOneField("jobs.Job", on_delete=models.PROTECT, related_name="warranty")
     starts_on = models.DateField()
     created_at = models.DateTimeField()
+    # They asked for a letter before the end; when it went.
+    wants_reminder = models.BooleanField(_("wants a letter before it ends"), default=False)
+    reminded_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         verbose_name_plural = "warranties"
@@ -33,6 +36,10 @@ class Cover(models.Model):
     months = models.PositiveSmallIntegerField(default=0)
     until = models.DateField(null=True, blank=True)
     why_not = models.CharField(_("why not"), max_length=300, blank=True)
+    # Mended again under warranty: the cover that this one goes on from.
+    goes_on_from = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="goes_on_as"
+    )
 
     class Meta:
         ordering = ["warranty_id", "pk"]
@@ -42,3 +49,21 @@ class Cover(models.Model):
 
     def days_left(self, today: date) -> int:
         return days_left(self.until, today) if self.until else 0
+
+
+class Judged(models.Model):
+    """What the workshop decided about a claim after it had looked, and whether the same mechanism failed again."""
+
+    job = models.OneToOneField("jobs.Job", on_delete=models.PROTECT, related_name="judged")
+    judgement = models.CharField(max_length=11, choices=Judgement)
+    again = models.CharField(_("the same again?"), max_length=7, choices=FailedAgain)
+    cover = models.ForeignKey(Cover, on_delete=models.PROTECT, null=True, blank=True, related_name="judged")
+    because = models.CharField(_("why"), max_length=600)
+    at = models.DateTimeField()
+    by = models.CharField(max_length=120)
+
+    class Meta:
+        verbose_name_plural = "judged"
+
+    def __str__(self) -> str:
+        return f"{self.job_id}: {self.judgement}"

@@ -1,7 +1,7 @@
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from jobs.words import TaxMode
+from jobs.words import AgainRule, LineKind, Mechanism, TaxCategory, TaxMode
 
 
 def usual_nudge_days() -> list[int]:
@@ -37,6 +37,24 @@ class Workshop(models.Model):
     assessment_fee = models.PositiveIntegerField(_("price of an examination"), default=0)
     carriage_fee = models.PositiveIntegerField(_("price of insured post"), default=0)
     warranty_months = models.PositiveSmallIntegerField(_("months of warranty"), default=12)
+    again_rule = models.CharField(
+        _("mended again under warranty"), max_length=7, choices=AgainRule, default=AgainRule.MINIMUM
+    )
+    again_months = models.PositiveSmallIntegerField(_("at least so many months"), default=3)
+
+    hour_price = models.PositiveIntegerField(_("price of an hour at the bench"), default=0)
+    credits_assessment = models.BooleanField(
+        _("the examination is taken off when work is agreed"), default=False
+    )
+    deposit_bp = models.PositiveIntegerField(_("deposit, as a share of what is agreed"), default=0)
+    account_holder = models.CharField(_("account holder"), max_length=70, blank=True)
+    iban = models.CharField("IBAN", max_length=34, blank=True)
+    bic = models.CharField("BIC", max_length=11, blank=True)
+    account_words = models.TextField(_("how to pay, in words"), max_length=400, blank=True)
+    pay_link = models.URLField(_("payment link"), max_length=300, blank=True)
+    # A code goes by letter before an answer above this sum; null: never for a sum.
+    code_above = models.PositiveIntegerField(_("a code is asked for above"), null=True, blank=True)
+    code_for_new_devices = models.BooleanField(_("a code is asked for from a new device"), default=True)
 
     objects = WorkshopManager()
 
@@ -49,3 +67,41 @@ class Workshop(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class TaxRate(models.Model):
+    """A further category and rate of tax beside the usual one of the workshop: a reduced rate, say, or exempt post."""
+
+    name = models.CharField(_("what it is for"), max_length=60)
+    category = models.CharField(
+        _("category"), max_length=1, choices=TaxCategory, default=TaxCategory.STANDARD
+    )
+    rate_bp = models.PositiveIntegerField(_("rate in basis points"), default=0)
+
+    class Meta:
+        ordering = ["-rate_bp", "category", "pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["category", "rate_bp"], name="tax_rate_once"),
+            models.CheckConstraint(
+                condition=models.Q(category="S") | models.Q(rate_bp=0), name="tax_rate_only_standard_has_one"
+            ),
+            models.CheckConstraint(condition=models.Q(rate_bp__lte=10_000), name="tax_rate_at_most_100"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class WarrantyTerm(models.Model):
+    """Months of warranty for a kind of line, a mechanism, or both; the most exact wins (`jobs.warranty_terms.months_for`)."""
+
+    kind = models.CharField(_("kind"), max_length=10, choices=LineKind, blank=True)
+    mechanism = models.CharField(_("mechanism"), max_length=13, choices=Mechanism, blank=True)
+    months = models.PositiveSmallIntegerField(_("months"))
+
+    class Meta:
+        ordering = ["mechanism", "kind"]
+        constraints = [models.UniqueConstraint(fields=["kind", "mechanism"], name="warranty_term_once")]
+
+    def __str__(self) -> str:
+        return f"{self.kind or '*'} {self.mechanism or '*'}: {self.months}"
