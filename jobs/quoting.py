@@ -17,14 +17,17 @@ AN_HOUR = 60
 
 @dataclass(frozen=True, order=True)
 class Tax:
-    """A category of UNTDID 5305 (`TaxCategory`) and its rate in basis points: 2000 is 20 %. Raises ValueError for a rate below 0."""
+    """A category of UNTDID 5305 (`TaxCategory`) and its rate in basis points: 2000 is 20 %.
+
+    Raises ValueError for a rate below 0, and for any rate in a category that has none (EN 16931, BR-Z-05, BR-E-05, BR-O-05).
+    """
 
     category: str = TaxCategory.STANDARD.value
     rate_bp: int = 0
 
     def __post_init__(self) -> None:
-        if self.rate_bp < 0:
-            raise ValueError(self.rate_bp)
+        if self.rate_bp < 0 or (self.rate_bp and self.category != TaxCategory.STANDARD):
+            raise ValueError((self.category, self.rate_bp))
 
 
 @dataclass(frozen=True)
