@@ -8,7 +8,7 @@ import pytest
 from tests.portal.fresh import KEY, python
 from tests.services import ROOT
 
-COMPUTING = ["money", "quoting", "shutter", "warranty_terms", "refs"]
+COMPUTING = ["money", "quoting", "shutter", "warranty_terms", "covering", "comebacks", "noticing", "refs"]
 PAGES = [
     path for path in (ROOT / "templates").rglob("*.html") if "letters" not in path.relative_to(ROOT).parts
 ]
