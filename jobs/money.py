@@ -4,7 +4,7 @@ Minor units per currency (GBP 2, JPY 0, ...) are those of ISO 4217 as carried by
 """
 
 import unicodedata
-from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
+from decimal import ROUND_HALF_UP, Context, Decimal, Inexact, InvalidOperation
 from functools import lru_cache
 
 from babel.numbers import (
@@ -19,6 +19,15 @@ from babel.numbers import (
 
 class BadMoney(ValueError):
     """The text is not an amount of money in this currency."""
+
+
+class TooFine(BadMoney):
+    """It is an amount, but this currency has no coin so small."""
+
+
+_EXACT = Context(
+    prec=100, traps=[Inexact, InvalidOperation]
+)  # figures beyond it are refused, never rounded away
 
 
 @lru_cache(maxsize=64)
@@ -44,7 +53,7 @@ def to_minor(amount: Decimal, currency: str) -> int:
 
 
 def read(text: str, currency: str, locale: str = "en_GB") -> int:
-    """Read what a person typed ("85", "85.5", "£1,250.00") as minor units. Raises BadMoney, also for too many decimals."""
+    """Read what a person typed ("85", "85.5", "£1,250.00") as minor units. Raises BadMoney, and TooFine for too many decimals."""
     symbol = get_currency_symbol(currency, locale=locale)
     bare = text.replace(symbol, "").replace(currency, "").strip()
     bare = bare.strip(
@@ -56,9 +65,14 @@ def read(text: str, currency: str, locale: str = "en_GB") -> int:
         amount = parse_decimal(bare, locale=locale, strict=True)
     except (NumberFormatError, InvalidOperation) as error:
         raise BadMoney(text) from error
-    scaled = amount.scaleb(places(currency))
-    if not amount.is_finite() or scaled != scaled.to_integral_value():
+    if not amount.is_finite():
         raise BadMoney(text)
+    try:
+        scaled = amount.scaleb(places(currency), context=_EXACT)
+    except (Inexact, InvalidOperation) as error:
+        raise BadMoney(text) from error
+    if scaled != scaled.to_integral_value():
+        raise TooFine(text)
     return int(scaled)
 
 

@@ -7,7 +7,9 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from jobs import money
+from portal.money_field import MoneyField
+
+__all__ = ["DaysField", "MoneyField", "PercentField"]
 
 
 class PercentField(forms.CharField):
@@ -30,28 +32,6 @@ class PercentField(forms.CharField):
     def prepare_value(self, value: Any) -> Any:
         """Basis points as people write them; what was typed comes back as it was."""
         return f"{Decimal(value) / 100:f}".removesuffix(".00") if isinstance(value, int) else value
-
-
-class MoneyField(forms.CharField):
-    """An amount in `currency`, read as minor units. Empty is 0."""
-
-    widget = forms.TextInput(attrs={"inputmode": "decimal", "size": 9})
-    currency = "GBP"
-
-    def clean(self, value: Any) -> int:
-        text = super().clean(value)
-        try:
-            minor = money.read(text, self.currency) if text else 0
-        except money.BadMoney:
-            raise ValidationError(_("Write an amount: 25, or 25.50.")) from None
-        if minor < 0:
-            raise ValidationError(_("An amount cannot be less than nothing."))
-        if minor > 100_000_000:
-            raise ValidationError(_("That is more than any repair costs. Look again."))
-        return minor
-
-    def prepare_value(self, value: Any) -> Any:
-        return f"{money.to_decimal(value, self.currency):f}" if isinstance(value, int) else value
 
 
 class DaysField(forms.CharField):

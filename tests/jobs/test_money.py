@@ -18,6 +18,19 @@ def test_what_is_not_an_amount_is_refused(typed: str) -> None:
         money.read(typed, "GBP")
 
 
+@pytest.mark.parametrize(
+    ("typed", "currency"), [("1.005", "GBP"), ("850.5", "JPY"), ("85." + "0" * 28 + "1", "GBP")]
+)
+def test_an_amount_with_a_coin_too_small_is_told_apart_and_never_rounded(typed: str, currency: str) -> None:
+    with pytest.raises(money.TooFine):
+        money.read(typed, currency)
+
+
+def test_a_number_beyond_all_measure_is_refused() -> None:
+    with pytest.raises(money.BadMoney):
+        money.read("1" * 500, "GBP")
+
+
 def test_half_a_penny_goes_up() -> None:
     assert money.to_minor(Decimal("12.505"), "GBP") == 1251
 

@@ -128,7 +128,7 @@ SAMPLES = [
 
 def read_back(image: Image.Image) -> bytes:
     (found,) = zxingcpp.read_barcodes(image.convert("L"))
-    assert found.format == zxingcpp.BarcodeFormat.QRCode
+    assert (found.format, found.ec_level) == (zxingcpp.BarcodeFormat.QRCode, "M")
     return bytes(found.bytes)
 
 

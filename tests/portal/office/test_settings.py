@@ -58,9 +58,9 @@ def test_what_is_shown_can_be_sent_back_unchanged(owner: Client) -> None:
 @pytest.mark.parametrize(
     ("slip", "sentence"),
     [
-        ({"assessment_fee": "a lot"}, "Write an amount"),
+        ({"assessment_fee": "a lot"}, "That is not an amount of money. Type it as 85 or 85.50."),
         ({"assessment_fee": "-5"}, "less than nothing"),
-        ({"carriage_fee": "1.005"}, "Write an amount"),
+        ({"carriage_fee": "1.005"}, "at most 2 places after the point"),
         ({"nudge_days": "7, 3"}, "Each day comes after the one before"),
         ({"nudge_days": "soon"}, "Write whole days"),
         ({"nudge_days": "1,2,3,4,5,6"}, "Five reminders are the most"),
