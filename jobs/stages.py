@@ -39,6 +39,8 @@ HOLDERS: dict[Stage, Holder] = {
     Stage.WITHDRAWN: Holder.NOBODY,
 }
 
+# Agreed work may show more: a supplementary quote.
+MAY_SUPPLEMENT = frozenset({Stage.AGREED, Stage.AWAITING_PART, Stage.IN_WORK, Stage.PROVING})
 BEFORE_ARRIVAL = frozenset({Stage.EXPECTED})
 MAY_POST_FINDINGS = frozenset(
     {Stage.EXAMINING, Stage.QUOTED, Stage.AGREED, Stage.AWAITING_PART, Stage.IN_WORK, Stage.PROVING}
@@ -79,6 +81,10 @@ NEXT_WORDS: dict[tuple[Stage, Holder], Promise] = {
         "We know what it needs. Once you answer the quote, it goes on the bench."
     ),
     (Stage.AGREED, Holder.WORKSHOP): _("You have agreed the work. It waits for its turn on the bench."),
+    (Stage.AGREED, Holder.CUSTOMER): _("You have agreed the work. It begins as soon as we hear from you."),
+    (Stage.AWAITING_PART, Holder.CUSTOMER): _("A part is on its way. Beside it we need an answer from you."),
+    (Stage.IN_WORK, Holder.CUSTOMER): _("The work shows more than we knew. It goes on once you answer."),
+    (Stage.PROVING, Holder.CUSTOMER): _("Testing shows more than we knew. It goes on once you answer."),
     (Stage.AWAITING_PART, Holder.SUPPLIER): _("The work goes on as soon as the part is here."),
     (Stage.IN_WORK, Holder.WORKSHOP): _(
         "It is on the bench now. After the work we prove it: run it and measure it."
@@ -95,6 +101,13 @@ NEXT_WORDS: dict[tuple[Stage, Holder], Promise] = {
     (Stage.WITHDRAWN, Holder.CARRIER): _("It is on its way back to you, as it is."),
     (Stage.WITHDRAWN, Holder.NOBODY): _("This job has ended without repair."),
 }
+
+# Ready to be posted, and not paid.
+PAY_WORDS = _("It is ready. Once it is paid, we send it home to you.")
+# Unrepaired, to be posted, and something is owed for it.
+PAY_TO_LEAVE_WORDS = _("It goes back to you as it is. Once it is paid, we send it.")
+# Agreed, with a deposit that is not here yet.
+DEPOSIT_WORDS = _("You have agreed the work. It begins once the deposit is here.")
 
 
 def may_move(here: Stage, there: Stage) -> bool:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from jobs import money, refs
 from jobs.actions.warranting import will_have_warranty
-from jobs.evidence import total_of
+from jobs.evidence import answer_to, sheet
 from jobs.history import aftercare_of
 from jobs.models import Decision, Entry, Finding, Job, Line, Quote, Wording
 from jobs.words import Certainty, Need, TaxMode
@@ -76,16 +76,17 @@ def _quote_row(entry: Entry) -> Quote:
 
 def _quote_sent(entry: Entry) -> Content:
     quote = _quote_row(entry)
-    lines = list(quote.lines.all())
-    needed = [line for line in lines if line.is_fixed or line.need == Need.NEEDED]
+    lines = list(quote.lines.asked())
+    numbers = sheet(quote)
+    needed, everything = (answer_to(quote, yes) for yes in (numbers.needed, numbers.everything))
     return {
         "rows": [_offered(line, quote.currency) for line in lines],
         "replaces": entry.data["replaces"],
         "note": quote.note,
         "valid_until": quote.valid_until,
-        "needed": _sum(total_of(quote, needed).gross, quote.currency),
-        "everything": _sum(total_of(quote, lines).gross, quote.currency),
-        "has_choice": len(needed) < len(lines),
+        "needed": _sum(needed.lowest, quote.currency),
+        "everything": _sum(everything.highest, quote.currency),
+        "has_choice": needed.lowest < everything.highest,
         "story": entry.job.story,
         "story_answer": entry.job.story_answer,
         "findings": _findings(entry.job),

@@ -6,7 +6,8 @@ from typing import Any
 
 from django.utils import timezone
 
-from jobs.actions import arriving, booking, deciding, finding, leaving, promising, quote, working
+from jobs.accounts import account
+from jobs.actions import arriving, booking, deciding, finding, leaving, paying, promising, quote, working
 from jobs.actor import Actor
 from jobs.models import Customer, Decision, Finding, Job, Quote, Staff, Workshop
 from jobs.words import Stage, TaxMode
@@ -101,7 +102,7 @@ class Cast:
             Stage.READY: lambda job: working.prove(
                 job, [working.Tested("transport", True, "36 frames, even gaps.")], by
             ),
-            Stage.RETURNED: lambda job: working.send_back(job, by, "Saltmere Parcels", "SP 4411"),
+            Stage.RETURNED: lambda job: self.send_back(job, "Saltmere Parcels", "SP 4411"),
         }
         if stage == Stage.EXPECTED:
             return []
@@ -114,6 +115,18 @@ class Cast:
             return [*self._road(Stage.EXAMINING), lambda job: leaving.withdraw(job, by, "Not worth it")]
         order = list(steps)
         return [steps[step] for step in order[: order.index(stage) + 1]]
+
+    def pay(self, job: Job, amount: int | None = None, kind: str = "payment", way: str = "card") -> None:
+        """Note a payment: of all that is due, or of `amount` minor units."""
+        due = account(job).due if amount is None else amount
+        if due:
+            paid = paying.Paid(kind, way, due, timezone.localdate())
+            paying.note_payment(job, paid, f"cast-{job.pk}-{job.payments.count()}", self.technician)
+
+    def send_back(self, job: Job, carrier: str = "", tracking: str = "") -> None:
+        """Paid, and then sent home."""
+        self.pay(job)
+        working.send_back(job, self.technician, carrier, tracking)
 
     def _examine_and_quote(self, job: Job) -> None:
         self.post_finding(job)

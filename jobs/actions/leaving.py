@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from jobs import journal, stages
+from jobs.accounts import account
 from jobs.actions.moving import changing, move, require
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.models import Job, Kind, Quote, Workshop
-from jobs.quoting import Total, total
+from jobs.quoting import Amount, Tax, Total, total
 from jobs.words import Holder, ReturnBy, Stage, TaxMode
 
 
@@ -34,7 +35,8 @@ def cost_of_leaving(job: Job) -> Cost:
     sent_here = here not in stages.BEFORE_ARRIVAL and job.return_by == ReturnBy.POST
     examination = house.assessment_fee if looked_at and not free else 0
     carriage = house.carriage_fee if sent_here and not free else 0
-    sums = total([examination, carriage], TaxMode(house.tax_mode), house.tax_rate_bp)
+    tax = Tax(rate_bp=house.tax_rate_bp)
+    sums = total([Amount(examination, tax), Amount(carriage, tax)], TaxMode(house.tax_mode))
     return Cost(examination, carriage, sums, house.currency)
 
 
@@ -48,7 +50,7 @@ def withdraw(job: Job, by: Actor, because: str = "") -> None:
         fresh.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.DRAFT]).update(
             state=Quote.State.REPLACED
         )
-        move(fresh, Stage.WITHDRAWN)
+        move(fresh, Stage.WITHDRAWN, due=cost.sums.gross - account(fresh).paid)
         journal.append(
             fresh,
             Kind.WITHDRAWN,

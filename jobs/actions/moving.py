@@ -8,8 +8,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs import stages
+from jobs.accounts import Account, account
 from jobs.actions.refusals import Refused
-from jobs.models import Job
+from jobs.models import Job, Released
 from jobs.words import Holder, ReturnBy, Stage
 
 
@@ -36,10 +37,11 @@ def changing(job: Job) -> Iterator[Job]:
     job.promise_note, job.return_by = fresh.promise_note, fresh.return_by
 
 
-def move(job: Job, there: Stage) -> None:
+def move(job: Job, there: Stage, due: int | None = None) -> None:
     """Move `job` to another stage: checks that the table allows it, hands it to the stage's holder, notes since when.
 
-    The only place that assigns `stage`. Writes no journal entry: the action that moves does. Raises Refused.
+    `due`: minor units still to be paid, where the entry that says so is not written yet. The only place that assigns `stage`. Writes
+    no journal entry: the action that moves does. Raises Refused.
     """
     here = Stage(job.stage)
     if not stages.may_move(here, there):
@@ -47,7 +49,7 @@ def move(job: Job, there: Stage) -> None:
             _("This job is at “%(here)s”. It cannot go to “%(there)s” from there.")
             % {"here": here.label, "there": there.label}
         )
-    holder = _holder_after(job, here, there)
+    holder = _holder_after(job, here, there, due)
     job.stage, job.stage_since = there, timezone.now()
     job.save(update_fields=["stage", "stage_since"])
     hand_to(job, holder)
@@ -61,6 +63,27 @@ def hand_to(job: Job, holder: Holder) -> None:
     job.save(update_fields=["holder", "holder_since"])
 
 
+def hand_back(job: Job, stands: Account | None = None, released: bool = False) -> None:
+    """Make it the move of whoever holds the job at its stage, as money and post stand: after an answer, a payment, a quote taken back.
+
+    `stands`: the account as it will be once the entry is written that the caller is about to write. A parcel on its way, or an item
+    that is home, stays where it is.
+    """
+    if job.holder not in (Holder.CARRIER, Holder.NOBODY):
+        hand_to(job, _holder_at(job, stands or account(job), released))
+
+
+def _holder_at(job: Job, stands: Account, released: bool) -> Holder:
+    here = Stage(job.stage)
+    if here in (Stage.READY, Stage.WITHDRAWN):
+        return _holder_at_hand_over(job, 0 if released or has_been_released(job) else stands.due)
+    if here in stages.MAY_SUPPLEMENT and job.quotes.open().filter(work_waits=True).exists():
+        return Holder.CUSTOMER
+    if here == Stage.AGREED and stands.deposit_due:
+        return Holder.CUSTOMER
+    return stages.HOLDERS[here]
+
+
 def require(job: Job, allowed: frozenset[Stage]) -> None:
     """Refuse unless the job is at one of the allowed stages."""
     if job.stage not in allowed:
@@ -69,14 +92,26 @@ def require(job: Job, allowed: frozenset[Stage]) -> None:
         )
 
 
-def _holder_after(job: Job, here: Stage, there: Stage) -> Holder:
-    if there == Stage.WITHDRAWN:
-        # Never sent: there is nothing to give back.
-        return Holder.NOBODY if here in stages.BEFORE_ARRIVAL else _holder_at_hand_over(job)
-    if there == Stage.READY:
-        return _holder_at_hand_over(job)
+def _holder_after(job: Job, here: Stage, there: Stage, due: int | None) -> Holder:
+    if there == Stage.WITHDRAWN and here in stages.BEFORE_ARRIVAL:
+        return Holder.NOBODY  # never sent: there is nothing to give back
+    if there in (Stage.READY, Stage.WITHDRAWN):
+        return _holder_at_hand_over(job, due)
     return stages.HOLDERS[there]
 
 
-def _holder_at_hand_over(job: Job) -> Holder:
-    return Holder.CUSTOMER if job.return_by == ReturnBy.COLLECT else Holder.WORKSHOP
+def _holder_at_hand_over(job: Job, due: int | None = None) -> Holder:
+    """Collected: theirs to fetch. Posted: theirs to pay first, unless the owner let it go; then ours to send."""
+    if job.return_by == ReturnBy.COLLECT:
+        return Holder.CUSTOMER
+    settled = may_leave(job) if due is None else due <= 0
+    return Holder.WORKSHOP if settled else Holder.CUSTOMER
+
+
+def may_leave(job: Job) -> bool:
+    """Settled, or released by the owner with a reason."""
+    return account(job).is_settled or has_been_released(job)
+
+
+def has_been_released(job: Job) -> bool:
+    return Released.objects.filter(job=job).exists()

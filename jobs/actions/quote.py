@@ -1,92 +1,103 @@
-"""Quotes: written in draft, sent, replaced, lapsed, renewed. A sent quote's lines never change."""
+"""Quotes: written in draft, sent, replaced, added to, lapsed, renewed. A sent quote's lines never change."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Max
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs import journal
-from jobs.actions.moving import changing, move, require
+from jobs import journal, stages
+from jobs.actions.moving import changing, hand_back, hand_to, move, require
+from jobs.actions.quote_lines import (
+    LineDraft,
+    OutcomeDraft,
+    must_be_draft,
+    price_of,
+    put_line,
+    remove_line,
+)
 from jobs.actions.refusals import Refused
 from jobs.actor import HOUSE, Actor
 from jobs.canonical import digest
 from jobs.evidence import shown_to_the_customer
-from jobs.models import Finding, Job, Kind, Line, Quote, Workshop
-from jobs.words import Stage
+from jobs.models import Job, Kind, Line, Outcome, Quote, Workshop
+from jobs.words import Holder, Stage
 
-MAY_WRITE_QUOTE = frozenset({Stage.EXAMINING, Stage.QUOTED})
+__all__ = [
+    "MAY_WRITE_QUOTE",
+    "LineDraft",
+    "OutcomeDraft",
+    "Sending",
+    "draft_quote",
+    "drop_draft",
+    "lapse",
+    "price_of",
+    "put_line",
+    "remove_line",
+    "renew",
+    "send_quote",
+    "take_back_quote",
+]
+
+MAY_WRITE_QUOTE = frozenset({Stage.EXAMINING, Stage.QUOTED}) | stages.MAY_SUPPLEMENT
 
 
 @dataclass(frozen=True)
-class LineDraft:
-    """One line as the technician writes it. `price` in minor units."""
+class Sending:
+    """What goes with a quote when it is sent. `deposit` in minor units; `work_waits` for a supplementary one only."""
 
-    kind: str
-    need: str
-    title: str
-    price: int
-    why: str = ""
-    months: int = 12
-    findings: Sequence[Finding] = ()
+    valid_until: date | None = None
+    note: str = ""
+    deposit: int = 0
+    if_declined: str = ""
+    if_declined_note: str = ""
+    work_waits: bool = False
 
 
 def draft_quote(job: Job) -> Quote:
-    """The quote being written: the one there is, or a new one. After a sent one it starts as a copy of it."""
+    """The quote being written: the one there is, or a new one.
+
+    After a sent one it starts as a copy of it; once work is agreed it is a supplementary one, and starts empty.
+    """
     with changing(job) as fresh:
         require(fresh, MAY_WRITE_QUOTE)
         draft = fresh.quotes.filter(state=Quote.State.DRAFT).first()
         return draft or _new_draft(fresh)
 
 
-def put_line(quote: Quote, line: LineDraft, old: Line | None = None) -> Line:
-    """Add a line to a draft, or write over one of its lines. Raises Refused for a finding of another job.
-
-    A new line equal to one that is there is that one: a form sent twice adds one line.
-    """
-    if not line.title.strip():
-        raise Refused(_("Say what this line is for."), "title")
-    if any(finding.job_id != quote.job_id for finding in line.findings):
-        raise Refused(_("That finding belongs to another job."), "findings")
+def drop_draft(quote: Quote) -> None:
+    """Throw a draft away. One that was sent stays."""
     with changing(quote.job):
-        _must_be_draft(quote)
-        said = {name: getattr(line, name) for name in ("kind", "need", "title", "why", "price", "months")}
-        row = old or quote.lines.filter(**said).first() or Line(quote=quote, position=_next_position(quote))
-        for name, value in said.items():
-            setattr(row, name, value)
-        row.save()
-        row.findings.set(line.findings)
-        return row
+        must_be_draft(quote)
+        quote.delete()
 
 
-def remove_line(line: Line) -> None:
-    with changing(line.quote.job):
-        _must_be_draft(line.quote)
-        line.delete()
-
-
-def send_quote(quote: Quote, by: Actor, valid_until: date | None = None, note: str = "") -> Quote:
+def send_quote(
+    quote: Quote, by: Actor, valid_until: date | None = None, note: str = "", sending: Sending | None = None
+) -> Quote:
     """Send a draft: freeze what is shown, replace the quote that was open, make it the customer's move.
 
-    Raises Refused for a quote without a line to choose, or with a date that has passed.
+    A supplementary one leaves the agreed work going on, unless it waits for the answer. Raises Refused for a quote without a line to
+    choose, with lines that cannot be chosen together as they ask, or with a date that has passed.
     """
+    how = sending or Sending(valid_until, note)
     with changing(quote.job) as job:
-        _must_be_draft(quote)
-        lines = list(quote.lines.all())
-        if all(line.is_fixed for line in lines):
-            raise Refused(_("A quote needs at least one line of work or part."))
-        quote.valid_until = valid_until or _usual_validity()
+        must_be_draft(quote)
+        require(job, stages.MAY_SUPPLEMENT if quote.is_supplementary else MAY_WRITE_QUOTE)
+        lines = list(quote.lines.asked().prefetch_related("requires"))
+        _must_make_sense(lines)
+        quote.valid_until = how.valid_until or _usual_validity()
         if quote.valid_until < timezone.localdate():
             raise Refused(_("That day has passed. Choose a later one."), "valid_until")
         replaced = job.quotes.open().update(state=Quote.State.REPLACED)
-        quote.note, quote.state, quote.sent_at = note, Quote.State.OPEN, timezone.now()
+        quote.note, quote.state, quote.sent_at = how.note, Quote.State.OPEN, timezone.now()
+        quote.deposit, quote.if_declined = how.deposit, how.if_declined
+        quote.if_declined_note = how.if_declined_note
+        quote.work_waits = how.work_waits and quote.is_supplementary
         quote.shown = shown_to_the_customer(quote)
         quote.shown_hash = digest(quote.shown)
         quote.save()
-        if job.stage != Stage.QUOTED:
-            move(job, Stage.QUOTED)
+        _whose_move(job, quote)
         journal.append(
             job,
             Kind.QUOTE_SENT,
@@ -97,20 +108,31 @@ def send_quote(quote: Quote, by: Actor, valid_until: date | None = None, note: s
                 "valid_until": quote.valid_until.isoformat(),
                 "hash": quote.shown_hash,
                 "replaces": bool(replaced),
+                "adds_to": quote.adds_to.n if quote.adds_to else None,
+                "work_waits": quote.work_waits,
+                "holder": job.holder,
             },
         )
         return quote
 
 
 def take_back_quote(job: Job, by: Actor) -> None:
-    """Take an open quote back to examine further. It can no longer be answered."""
+    """Take an open quote back to look further. It can no longer be answered; agreed work goes on."""
     with changing(job) as fresh:
         quote = fresh.quotes.open().first()
         if quote is None:
             raise Refused(_("There is no quote to take back."))
         fresh.quotes.open().update(state=Quote.State.REPLACED)
-        move(fresh, Stage.EXAMINING)
-        journal.append(fresh, Kind.QUOTE_WITHDRAWN, by, {"quote": quote.n})
+        if quote.is_supplementary:
+            hand_back(fresh)
+        else:
+            move(fresh, Stage.EXAMINING)
+        journal.append(
+            fresh,
+            Kind.QUOTE_WITHDRAWN,
+            by,
+            {"quote": quote.n, "adds": quote.is_supplementary, "holder": fresh.holder},
+        )
 
 
 def lapse(quote: Quote) -> bool:
@@ -122,6 +144,8 @@ def lapse(quote: Quote) -> bool:
             .update(state=Quote.State.LAPSED)
         )
         if done:
+            if quote.is_supplementary:
+                hand_back(job)
             journal.append(job, Kind.QUOTE_LAPSED, HOUSE, {"quote": quote.n})
         return bool(done)
 
@@ -135,7 +159,37 @@ def renew(job: Job, by: Actor) -> Quote:
         if last is None or last.state != Quote.State.LAPSED:
             raise Refused(_("Only a quote that has lapsed can be renewed."))
         quote = _new_draft(fresh)
-    return send_quote(quote, by, note=last.note)
+    how = Sending(
+        note=last.note,
+        deposit=last.deposit,
+        if_declined=last.if_declined,
+        if_declined_note=last.if_declined_note,
+        work_waits=last.work_waits,
+    )
+    return send_quote(quote, by, sending=how)
+
+
+def _whose_move(job: Job, quote: Quote) -> None:
+    if not quote.is_supplementary:
+        if job.stage != Stage.QUOTED:
+            move(job, Stage.QUOTED)
+    elif quote.work_waits:
+        hand_to(job, Holder.CUSTOMER)
+    else:
+        hand_back(job)  # it may replace one that the work waited for
+
+
+def _must_make_sense(lines: list[Line]) -> None:
+    if all(line.is_fixed for line in lines):
+        raise Refused(_("A quote needs at least one line of work or part."))
+    group = {line.pk: line.either for line in lines}
+    for line in lines:
+        for other in line.requires.all():
+            if line.either is not None and line.either == group.get(other.pk):
+                raise Refused(
+                    _("“%(line)s” needs “%(other)s”, but only one of them can be chosen.")
+                    % {"line": line.title, "other": other.title}
+                )
 
 
 def _new_draft(job: Job) -> Quote:
@@ -143,6 +197,7 @@ def _new_draft(job: Job) -> Quote:
     if house is None:
         raise Refused(_("Set up the workshop first."))
     last = job.quotes.order_by("-n").first()
+    old = last if last and last.state != Quote.State.ANSWERED else None
     quote = Quote.objects.create(
         job=job,
         n=last.n + 1 if last else 1,
@@ -150,29 +205,55 @@ def _new_draft(job: Job) -> Quote:
         tax_mode=house.tax_mode,
         tax_name=house.tax_name,
         tax_rate_bp=house.tax_rate_bp,
-        note=last.note if last else "",
+        credits_assessment=house.credits_assessment,
+        note=old.note if old else "",
+        deposit=old.deposit if old else 0,
+        if_declined=old.if_declined if old else "",
+        if_declined_note=old.if_declined_note if old else "",
+        work_waits=old.work_waits if old else False,
+        replaces=old,
+        adds_to=old.adds_to if old else last,
     )
-    for line in last.lines.all() if last else []:
-        _copy(line, quote)
+    if old:
+        _copy_lines(old, quote)
     return quote
 
 
-def _copy(line: Line, quote: Quote) -> None:
-    findings = list(line.findings.all())
-    line.pk, line.quote, line._state.adding = None, quote, True
-    line.save()
-    line.findings.set(findings)
+def _copy_lines(old: Quote, quote: Quote) -> None:
+    """Lines with their findings, outcomes and follow-ons; what each needs is set once all are there."""
+    copies: dict[int, Line] = {}
+    outcomes: dict[int, Outcome] = {}
+    lines = list(old.lines.prefetch_related("findings", "requires", "outcomes"))
+    # Follow-ons come last: their outcome has to be there.
+    for line in sorted(lines, key=lambda each: each.outcome_id is not None):
+        copies[line.pk] = copy = _copy(line, quote, outcomes)
+        for turn in line.outcomes.all():
+            outcomes[turn.pk] = _copy_outcome(turn, copy)
+    for line in lines:
+        copies[line.pk].requires.set([copies[each.pk] for each in line.requires.all() if each.pk in copies])
 
 
-def _next_position(quote: Quote) -> int:
-    last = quote.lines.aggregate(last=Max("position"))["last"]
-    return (last or 0) + 1
+def _copy(line: Line, quote: Quote, outcomes: dict[int, Outcome]) -> Line:
+    kept = ("id", "quote", "outcome", "copied_from")
+    told = {
+        each.attname: getattr(line, each.attname)
+        for each in Line._meta.concrete_fields
+        if each.name not in kept
+    }
+    outcome = outcomes[line.outcome_id] if line.outcome_id else None
+    copy = Line.objects.create(**told, quote=quote, outcome=outcome, copied_from=line)
+    copy.findings.set(line.findings.all())
+    return copy
 
 
-def _must_be_draft(quote: Quote) -> None:
-    quote.refresh_from_db(fields=["state"])
-    if quote.state != Quote.State.DRAFT:
-        raise Refused(_("This quote has been sent. Write a new one instead."))
+def _copy_outcome(turn: Outcome, line: Line) -> Outcome:
+    kept = ("id", "line")
+    told = {
+        each.attname: getattr(turn, each.attname)
+        for each in Outcome._meta.concrete_fields
+        if each.name not in kept
+    }
+    return Outcome.objects.create(**told, line=line)
 
 
 def _usual_validity() -> date:

@@ -10,7 +10,7 @@ from jobs.actions.booking import new_job
 from jobs.actions.moving import changing, move, require
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
-from jobs.models import Choice, Cover, Finding, Job, Kind, Line, Warranty
+from jobs.models import Choice, Cover, Finding, Job, Kind, Line, Tried, Warranty
 from jobs.warranty_terms import covered_until
 from jobs.words import Certainty, Effect, Stage
 
@@ -83,28 +83,42 @@ def accept_claim(job: Job, by: Actor) -> None:
 
 
 def _agreed(job: Job) -> list[Line]:
-    return [choice.line for choice in _choices(job) if choice.yes and not choice.line.is_fixed]
+    """Work and parts that were agreed, and the follow-ons of tries that came about."""
+    chosen = [choice.line for choice in _choices(job) if choice.yes and not choice.line.is_fixed]
+    came_about = set(
+        Tried.objects.filter(line__quote__job=job, follow_on__isnull=False).values_list(
+            "follow_on", flat=True
+        )
+    )
+    return [line for line in chosen if line.outcome_id is None or line.pk in came_about]
 
 
 def _choices(job: Job) -> list[Choice]:
     return list(
         Choice.objects.filter(decision__quote__job=job)
-        .select_related("line")
-        .order_by("line__position", "pk")
+        .select_related("line__tried")
+        .order_by("decision__quote__n", "line__position", "pk")
     )
 
 
 def _cover(warranty: Warranty, line: Line) -> None:
-    finding = line.findings.first()
+    why_not = _why_not_covered(line)
     Cover.objects.create(
         warranty=warranty,
         line=line,
         what=line.title,
-        mechanism=finding.mechanism if finding else "",
-        months=line.months,
-        until=covered_until(warranty.starts_on, line.months) if line.months else None,
-        why_not="" if line.months else _("No warranty goes with this line; the quote said so."),
+        mechanism=line.mechanism,
+        months=0 if why_not else line.months,
+        until=None if why_not else covered_until(warranty.starts_on, line.months),
+        why_not=why_not,
     )
+
+
+def _why_not_covered(line: Line) -> str:
+    tried: Tried | None = getattr(line, "tried", None)
+    if tried and tried.then == Tried.Then.ENDS:
+        return _("We tried it, and it could not be done.")
+    return "" if line.months else _("No warranty goes with this line; the quote said so.")
 
 
 def _carry_over(warranty: Warranty, job: Job) -> None:

@@ -8,8 +8,9 @@ from typing import Any
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs import collection, journal, shutter
-from jobs.actions.moving import changing, hand_to, move, require
+from jobs import collection, journal, money, shutter
+from jobs.accounts import account
+from jobs.actions.moving import changing, hand_to, may_leave, move, require
 from jobs.actions.refusals import Refused
 from jobs.actions.warranting import begin_warranty
 from jobs.actor import HOUSE, Actor
@@ -122,23 +123,42 @@ def nothing_to_mend(job: Job, by: Actor) -> None:
         _make_ready(fresh, by)
 
 
-def send_back(job: Job, by: Actor, carrier: str = "", tracking: str = "") -> None:
+def send_back(
+    job: Job, by: Actor, carrier: str = "", tracking: str = "", left_as: str = "", left_note: str = ""
+) -> None:
     """It leaves the workshop, mended or not: to the carrier, or into the customer's hands when it is collected.
 
-    What they may do at home from now on is written into the journal, so that page and letter say the same, for ever.
+    Raises Refused while something is to be paid and the owner has not let it go. `left_as` (`LeftAs`): how an item was left that was
+    not mended. What they may do at home from now on is written into the journal, so that page and letter say the same, for ever.
     """
     with changing(job) as fresh:
         if fresh.stage == Stage.WITHDRAWN and fresh.holder in (Holder.CARRIER, Holder.NOBODY):
             raise Refused(_("It has been sent back already."))
+        _must_be_settled(fresh)
+        if left_as and fresh.stage == Stage.WITHDRAWN:
+            fresh.left_as, fresh.left_note = left_as, left_note.strip()
+            fresh.save(update_fields=["left_as", "left_note"])
         if fresh.stage != Stage.WITHDRAWN:
             move(fresh, Stage.RETURNED)
         collected = fresh.return_by == ReturnBy.COLLECT
         told = {"collected": collected, "carrier": carrier, "tracking": tracking}
+        told |= {"left_as": fresh.left_as, "left_note": fresh.left_note}
         journal.append(fresh, Kind.SENT_BACK, by, told | {"aftercare": _aftercare(fresh)})
         if collected:
             _at_home(fresh, by, timezone.localdate())
         else:
             hand_to(fresh, Holder.CARRIER)
+
+
+def _must_be_settled(job: Job) -> None:
+    if not may_leave(job):
+        stands = account(job)
+        raise Refused(
+            _(
+                "%(sum)s is still to be paid. Note the payment first, or let the owner release it with a reason."
+            )
+            % {"sum": money.show(stands.due, stands.currency)}
+        )
 
 
 def deliver(job: Job, by: Actor = HOUSE, on: date | None = None) -> None:
@@ -161,7 +181,9 @@ def _aftercare(job: Job) -> dict[str, Any]:
 
 def _make_ready(job: Job, by: Actor) -> None:
     move(job, Stage.READY)
-    journal.append(job, Kind.READY, by, {"return_by": job.return_by})
+    stands = account(job)
+    told = {"return_by": job.return_by, "holder": job.holder, "due": stands.due, "currency": stands.currency}
+    journal.append(job, Kind.READY, by, told)
 
 
 def _at_home(job: Job, by: Actor, day: date) -> None:

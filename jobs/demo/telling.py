@@ -11,6 +11,7 @@ from typing import Any, TypeVar, cast
 
 from django.utils import timezone
 
+from jobs.accounts import account
 from jobs.actions import (
     arriving,
     asking,
@@ -19,6 +20,7 @@ from jobs.actions import (
     explaining,
     finding,
     leaving,
+    paying,
     promising,
     quote,
     settling,
@@ -250,6 +252,14 @@ class Teller:
     @on_the_day
     def nothing_to_mend(self, job: Job) -> None:
         working.nothing_to_mend(job, self.technician)
+
+    @on_the_day
+    def paid(self, job: Job, way: str = "card", amount: int | None = None, kind: str = "payment") -> None:
+        """All that is due, or so much of it (minor units)."""
+        due = account(job).due if amount is None else amount
+        if due:
+            paid = paying.Paid(kind, way, due, timezone.localdate())
+            paying.note_payment(job, paid, f"demo-{job.ref}-{job.payments.count()}", self.technician)
 
     @on_the_day
     def sent_back(self, job: Job) -> None:

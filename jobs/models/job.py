@@ -130,7 +130,27 @@ class Job(models.Model):
     @property
     def next_words(self) -> str:
         """What happens next, in the customer's words."""
+        if self.waits_for_money:
+            return str(
+                {
+                    Stage.READY: stages.PAY_WORDS,
+                    Stage.WITHDRAWN: stages.PAY_TO_LEAVE_WORDS,
+                    Stage.AGREED: stages.DEPOSIT_WORDS,
+                }[Stage(self.stage)]
+            )
         return str(stages.NEXT_WORDS[Stage(self.stage), Holder(self.holder)])
+
+    @property
+    def waits_for_money(self) -> bool:
+        """It is the customer's move because something is to be paid: a deposit, or what is due before it goes into the post.
+
+        Agreed work can also wait for the answer to a supplementary quote, which is open then.
+        """
+        if self.holder != Holder.CUSTOMER:
+            return False
+        if self.stage in (Stage.READY, Stage.WITHDRAWN):
+            return self.return_by == ReturnBy.POST
+        return self.stage == Stage.AGREED and self.open_quote is None
 
     @property
     def is_over(self) -> bool:

@@ -9,9 +9,9 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from jobs import money
-from jobs.actions.deciding import Answer, AnsweredBefore, Decided, Lapsed, Outcome, Replaced, chosen, decide
+from jobs.actions.deciding import Answer, AnsweredBefore, Decided, Lapsed, Outcome, Replaced, decide
 from jobs.actions.refusals import Refused
-from jobs.evidence import total_of
+from jobs.evidence import answer_to
 from jobs.models import Decision, Job, Line, Quote
 from jobs.words import Need
 from portal.access import for_staff
@@ -22,7 +22,7 @@ YES_OR_NO = [("yes", gettext_lazy("Yes")), ("no", gettext_lazy("No"))]
 
 
 class CallForm(forms.Form):
-    """Yes or no to each line that can be chosen, and who said so. `shown_hash` is the quote that we read out."""
+    """Yes or no to each line that can be and who said so. `shown_hash` is the quote that we read out."""
 
     shown_hash = forms.CharField(widget=forms.HiddenInput, max_length=64)
     name = forms.CharField(label=gettext_lazy("Who said so"), max_length=120)
@@ -74,11 +74,10 @@ def call(request: HttpRequest, job: Job) -> HttpResponse:
 
 def sentence(quote: Quote, yes: set[int], name: str) -> str:
     """What was agreed to, in one sentence that stands in the evidence."""
-    lines = chosen(quote, yes)
-    wanted = [line.title for line in lines if not line.is_fixed]
+    wanted = [line.title for line in quote.lines.all() if line.pk in yes and not line.is_fixed]
     if not wanted:
         return _("%(name)s said by telephone: no work; it goes back as it is.") % {"name": name}
-    total = money.show(total_of(quote, lines).gross, quote.currency)
+    total = money.show(answer_to(quote, yes).total.gross, quote.currency)
     words = {"name": name, "lines": "; ".join(wanted), "sum": total}
     return _("%(name)s said yes by telephone to: %(lines)s. Together %(sum)s.") % words
 

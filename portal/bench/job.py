@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET
 
 from jobs import stages
-from jobs.evidence import total_of
+from jobs.evidence import answer_to, sheet
 from jobs.models import Arrival, Entry, Finding, Job, Line, Photo, Quote, Warranty
 from jobs.quoting import Total
 from portal.access import for_staff
@@ -109,7 +109,10 @@ def offer(job: Job) -> Offer | None:
         return None
     answered = quote.state == Quote.State.ANSWERED
     lines = [(line, line.choice.yes if answered else None) for line in quote.lines.all()]
-    return Offer(quote, lines, total_of(quote, [line for line, yes in lines if yes is not False]))
+    numbers = sheet(quote)
+    yes = {line.pk for line, wanted in lines if wanted} if answered else numbers.everything
+    asked = [(line, wanted) for line, wanted in lines if line.outcome_id is None]
+    return Offer(quote, asked, answer_to(quote, yes).total)
 
 
 def pictures_for(photos: list[Photo], purpose: str) -> list[Picture]:

@@ -23,7 +23,7 @@ from jobs.actions.quote import (
     take_back_quote,
 )
 from jobs.actions.refusals import Refused
-from jobs.evidence import total_of
+from jobs.evidence import answer_to, sheet
 from jobs.models import Finding, Job, Line, Quote, Workshop
 from jobs.words import LineKind, Need, ReturnBy, TaxMode
 from portal.access import for_staff
@@ -241,14 +241,14 @@ def _draft_of(job: Job) -> Quote | None:
 
 def _page(request: HttpRequest, job: Job, house: Workshop, code: int = 200, **context: Any) -> HttpResponse:
     draft = _draft_of(job)
-    lines = list(draft.lines.prefetch_related("findings")) if draft else []
+    lines = list(draft.lines.asked().prefetch_related("findings")) if draft else []
     context = {
         "quote": draft,
         "lines": lines,
         "last": job.quotes.exclude(state=Quote.State.DRAFT).order_by("-n").first(),
         "usual": usual_lines(job, house),
         "currency": draft.currency if draft else house.currency,
-        "total": total_of(draft, lines) if draft else None,
+        "total": answer_to(draft, sheet(draft).everything).total if draft else None,
         "rows": [(line.title, line.price) for line in lines],
         "tax_words": tax_words(draft) if draft else "",
         "tax_added": house.tax_mode == TaxMode.ADDED,

@@ -8,8 +8,8 @@ from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
 from jobs import money
-from jobs.actions.deciding import chosen
-from jobs.evidence import content, total_of
+from jobs.actions.deciding import reckon_answer
+from jobs.evidence import content, sheet
 from jobs.models import Choice, Finding, Job, Line, Quote
 from jobs.quoting import Total
 from jobs.words import TaxMode
@@ -55,23 +55,23 @@ class Reckoning:
 
 
 def lines_of(quote: Quote) -> list[Line]:
-    return list(quote.lines.prefetch_related("findings").order_by("position", "pk"))
+    return list(quote.lines.asked().prefetch_related("findings").order_by("position", "pk"))
 
 
 def reckon(quote: Quote, lines: list[Line], yes: Collection[int], choosing: bool = True) -> Reckoning:
     """The sum of an answer, by the same function as the evidence: `total_of` over `chosen`. Drawn while there is a choice."""
-    wanted = chosen(quote, yes)
-    needed = [line.pk for line in lines if line.need == "needed"]
-    total = total_of(quote, wanted)
-    least = total_of(quote, chosen(quote, needed)).gross
-    most = total_of(quote, lines).gross
+    numbers = sheet(quote)
+    sums = reckon_answer(quote, numbers, yes)
+    total = sums.total
+    least = reckon_answer(quote, numbers, numbers.needed).lowest
+    most = reckon_answer(quote, numbers, numbers.everything).highest
     drawn = None
     if choosing and least < most:
         drawn = scale.money(
             min(least, total.gross), most, lambda minor: money.show(minor, quote.currency), total.gross
         )
     return Reckoning(
-        rows=[(line.title, line.price) for line in wanted],
+        rows=list(sums.rows),
         total=total,
         least=least,
         most=most,

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from jobs import evidence, money
 from jobs.models import AwaitedPart, Job, Question, Quote, Workshop
-from jobs.words import Holder, Need
+from jobs.words import Holder
 from notifications.models import Letter, Nudge
 from portal.drawing import days
 from portal.office import steps
@@ -155,11 +155,7 @@ def _sum(quote: Quote | None, job: Job) -> tuple[str, bool]:
         return "", False
     if quote.state == Quote.State.ANSWERED:
         return money.show(quote.decision.gross, quote.currency), False
-    lines = list(quote.lines.all())
-    least = evidence.total_of(
-        quote, [line for line in lines if line.is_fixed or line.need == Need.NEEDED]
-    ).gross
-    most = evidence.total_of(quote, lines).gross
+    least, most = evidence.extremes(quote, quote.lines.all())
     if least == most:
         return money.show(most, quote.currency), True
     spread = {"least": money.show(least, quote.currency), "most": money.show(most, quote.currency)}

@@ -121,7 +121,7 @@ def worked_on(cast: Cast, job: Job, sent: Quote) -> None:
     add_photo(job, "result")
     working.prove(job, [working.Tested("transport", True), working.Tested("times", True)], by)
     run()
-    working.send_back(job, by, "Saltmere Parcels", "SP 4411")
+    cast.send_back(job, "Saltmere Parcels", "SP 4411")
     run()
     working.deliver(job, by)
     run()

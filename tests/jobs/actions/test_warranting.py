@@ -33,7 +33,7 @@ def test_what_we_told_about_and_left_is_named_as_not_covered(cast: Cast) -> None
     job = cast.job_at(Stage.RETURNED, job=job) if job.stage == Stage.RETURNED else job
     working.start_proving(job, cast.technician)
     working.prove(job, [working.Tested("transport", True)], cast.technician)
-    working.send_back(job, cast.technician)
+    cast.send_back(job)
     working.deliver(job, cast.technician)
     left = job.warranty.covers.get(until__isnull=True)
     assert (left.what, left.mechanism) == ("The covering has small bumps", "covering")
@@ -75,7 +75,7 @@ def test_work_repeated_under_warranty_keeps_the_rest_of_the_period(cast: Cast, j
     for step in (working.start_work, working.start_proving):
         step(again, cast.technician)
     working.prove(again, [working.Tested("transport", True)], cast.technician)
-    working.send_back(again, cast.technician)
+    cast.send_back(again)
     working.deliver(again, cast.technician)
     assert again.warranty.covers.get().until == job.warranty.covers.get().until
 

@@ -99,7 +99,7 @@ def test_it_is_not_delivered_twice(cast: Cast) -> None:
 
 def test_what_was_withdrawn_goes_home_without_a_warranty(cast: Cast) -> None:
     job = cast.job_at(Stage.WITHDRAWN)
-    working.send_back(job, cast.technician)
+    cast.send_back(job)
     working.deliver(job, cast.technician)
     assert (job.stage, job.holder) == (Stage.WITHDRAWN, Holder.NOBODY)
     assert not hasattr(job, "warranty")
@@ -107,6 +107,6 @@ def test_what_was_withdrawn_goes_home_without_a_warranty(cast: Cast) -> None:
 
 def test_what_was_sent_back_is_not_sent_again(cast: Cast) -> None:
     job = cast.job_at(Stage.WITHDRAWN)
-    working.send_back(job, cast.technician)
+    cast.send_back(job)
     with pytest.raises(Refused):
-        working.send_back(job, cast.technician)
+        cast.send_back(job)

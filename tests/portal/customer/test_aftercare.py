@@ -34,7 +34,7 @@ def examined(cast, **more) -> Job:
 def sent_home(cast, **more) -> Job:
     job = examined(cast, **more)
     working.nothing_to_mend(job, cast.technician)
-    working.send_back(job, cast.technician, "Saltmere Parcels", "SP 4411")
+    cast.send_back(job, "Saltmere Parcels", "SP 4411")
     job.refresh_from_db()
     return job
 
@@ -46,7 +46,7 @@ def mended(cast) -> Job:
     working.start_work(job, cast.technician)
     working.start_proving(job, cast.technician)
     working.prove(job, [working.Tested("transport", True)], cast.technician)
-    working.send_back(job, cast.technician)
+    cast.send_back(job)
     return cast.home(job)
 
 
@@ -118,7 +118,7 @@ def test_what_a_finding_says_is_never_markup(cast, as_customer):
     job = examined(cast)
     cast.post_finding(job, "A <b>knob</b> & a dial", bearing="use", explanation=KEY)
     working.nothing_to_mend(job, cast.technician)
-    working.send_back(job, cast.technician)
+    cast.send_back(job)
     job.refresh_from_db()
     for page in (as_customer(job).get(to("my_warranty", job)).text, letter(job, "sent_back").html):
         assert "A &lt;b&gt;knob&lt;/b&gt; &amp; a dial" in page
@@ -142,6 +142,6 @@ def test_a_finding_that_was_taken_back_is_not_spoken_of(cast, as_customer):
     job = examined(cast)
     finding.withdraw_finding(job.findings.get(), "It was a firefly.", cast.technician)
     working.nothing_to_mend(job, cast.technician)
-    working.send_back(job, cast.technician)
+    cast.send_back(job)
     job.refresh_from_db()
     assert ADVICE not in as_customer(job).get(to("my_warranty", job)).text

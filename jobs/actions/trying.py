@@ -1,0 +1,132 @@
+"""The work shows it: what came out of a try, what follows from it, and what an "up to" line came to in the end."""
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from jobs import journal, money, stages
+from jobs.actions.moving import changing, require
+from jobs.actions.refusals import Refused
+from jobs.actor import Actor
+from jobs.adding_up import as_done
+from jobs.evidence import sheet
+from jobs.models import Decision, FinalPrice, Job, Kind, Line, Outcome, Tried
+from jobs.words import Stage
+
+MAY_PRICE = stages.MAY_SUPPLEMENT | {Stage.READY}
+
+
+def note_outcome(line: Line, outcome: Outcome, by: Actor, note: str = "") -> Tried:
+    """What came out of a try-first line, and what follows: the branch that was agreed, if it stays under their ceiling; a stop; nothing.
+
+    Raises Refused for a line that was not agreed or was tried before, or an outcome of another line.
+    """
+    if outcome.line_id != line.pk:
+        raise Refused(_("That outcome belongs to another line."), "outcome")
+    with changing(line.quote.job) as job:
+        require(job, stages.MAY_SUPPLEMENT)
+        decision = _agreed(line)
+        if Tried.objects.filter(line=line).exists():
+            raise Refused(_("What came out of this is noted already."))
+        then, follow_on, over = _what_follows(job, decision, outcome)
+        tried = Tried.objects.create(
+            line=line,
+            outcome=outcome,
+            then=then,
+            follow_on=follow_on,
+            over_ceiling=over,
+            note=note.strip()[:300],
+            at=timezone.now(),
+            by=by.name,
+        )
+        journal.append(job, Kind.TRIED, by, _told(tried, decision))
+        return tried
+
+
+def note_final_price(line: Line, price: int, by: Actor, note: str = "") -> FinalPrice:
+    """What an "up to" line came to, in minor units. Raises Refused for more than was agreed, or less than the least that was named."""
+    with changing(line.quote.job) as job:
+        require(job, MAY_PRICE)
+        decision = _agreed(line)
+        if not line.up_to:
+            raise Refused(_("The price of this line is fixed."))
+        if not line.least <= price <= line.price:
+            currency = decision.quote.currency
+            raise Refused(
+                _("It was agreed at %(least)s to %(most)s.")
+                % {"least": money.show(line.least, currency), "most": money.show(line.price, currency)},
+                "price",
+            )
+        row, _made = FinalPrice.objects.update_or_create(
+            line=line,
+            defaults={"price": price, "note": note.strip()[:300], "at": timezone.now(), "by": by.name},
+        )
+        told = {"quote": line.quote.n, "line": line.pk, "title": line.title, "price": price}
+        journal.append(job, Kind.PRICED, by, told | {"currency": decision.quote.currency, "note": row.note})
+        return row
+
+
+def waiting_tries(job: Job) -> list[Line]:
+    """Try-first lines that were agreed and of which nobody has noted yet what came out."""
+    return list(
+        Line.objects.filter(
+            quote__job=job, choice__yes=True, outcomes__isnull=False, tried__isnull=True, outcome__isnull=True
+        )
+        .distinct()
+        .select_related("quote__job")
+        .prefetch_related("outcomes__follow_ons__choice")
+        .order_by("quote__n", "position")
+    )
+
+
+def _agreed(line: Line) -> Decision:
+    decision = Decision.objects.filter(quote=line.quote_id, choices__line=line, choices__yes=True).first()
+    if decision is None:
+        raise Refused(_("This line was not agreed."))
+    return decision
+
+
+def _what_follows(job: Job, decision: Decision, outcome: Outcome) -> tuple[Tried.Then, Line | None, bool]:
+    """The road from here: what then, the follow-on that comes about, and whether the ceiling is what stops it."""
+    if outcome.stops:
+        return Tried.Then.ENDS, None, False
+    follow_ons = list(outcome.follow_ons.all())
+    if not follow_ons:
+        return Tried.Then.NOTHING, None, False
+    agreed = decision.choices.filter(line__in=follow_ons, yes=True).select_related("line").first()
+    if agreed is None:
+        return Tried.Then.ASKS, None, False
+    if decision.ceiling is not None and _would_come_to(decision, agreed.line) > decision.ceiling:
+        return Tried.Then.ASKS, None, True
+    return Tried.Then.GOES_ON, agreed.line, False
+
+
+def _would_come_to(decision: Decision, follow_on: Line) -> int:
+    """Gross of the answer with everything that has come about so far, and this follow-on. "Up to" prices count in full until final."""
+    quote = decision.quote
+    followed = set(
+        Tried.objects.filter(line__quote=quote, follow_on__isnull=False).values_list("follow_on", flat=True)
+    )
+    final = dict(FinalPrice.objects.filter(line__quote=quote).values_list("line", "price"))
+    yes = set(decision.choices.filter(yes=True).values_list("line", flat=True))
+    _rows, sums = as_done(sheet(quote), yes, followed | {follow_on.pk}, final)
+    return sums.gross
+
+
+def _told(tried: Tried, decision: Decision) -> dict[str, object]:
+    follow_on = tried.follow_on
+    return {
+        "quote": decision.quote.n,
+        "line": tried.line_id,
+        "title": tried.line.title,
+        "outcome": tried.outcome_id,
+        "key": tried.outcome.key,
+        "came_out": tried.outcome.title,
+        "then": tried.then,
+        "follow_on": follow_on.pk if follow_on else None,
+        "follow_on_title": follow_on.title if follow_on else "",
+        "price": follow_on.price if follow_on else 0,
+        "over_ceiling": tried.over_ceiling,
+        "ceiling": decision.ceiling,
+        "currency": decision.quote.currency,
+        "note": tried.note,
+    }

@@ -1,0 +1,24 @@
+"""Documents as archival PDF: a quote with its answer, and the card of a warranty. Plain values in, bytes out; no rows, no requests."""
+
+from typing import Any
+
+from jobs.papers import answering, warranting
+from jobs.papers.typeset import CannotSet, typeset
+
+__all__ = ["CannotSet", "answer", "typeset", "warranty"]
+
+EVIDENCE = "evidence.json"
+
+
+def answer(told: dict[str, Any], evidence: bytes = b"", language: str = "en-gb") -> bytes:
+    """The PDF of a quote with its answer, or of an offer that waits for one; `told` as jobs.papers.answering.content says.
+
+    `evidence`, canonical JSON, goes into the file as evidence.json, byte for byte.
+    """
+    attached = {EVIDENCE: evidence} if evidence else {}
+    return typeset("answer", answering.content(told), attached=attached, language=language)
+
+
+def warranty(told: dict[str, Any], language: str = "en-gb") -> bytes:
+    """The PDF of a warranty's card; `told` as jobs.papers.warranting.content says."""
+    return typeset("warranty", warranting.content(told), language=language)
