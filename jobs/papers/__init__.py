@@ -2,10 +2,10 @@
 
 from typing import Any
 
-from jobs.papers import answering, warranting
-from jobs.papers.typeset import CannotSet, typeset
+from jobs.papers import answering, typeset, warranting
+from jobs.papers.typeset import CannotSet
 
-__all__ = ["CannotSet", "answer", "typeset", "warranty"]
+__all__ = ["CannotSet", "answer", "warranty"]
 
 EVIDENCE = "evidence.json"
 
@@ -16,9 +16,9 @@ def answer(told: dict[str, Any], evidence: bytes = b"", language: str = "en-gb")
     `evidence`, canonical JSON, goes into the file as evidence.json, byte for byte.
     """
     attached = {EVIDENCE: evidence} if evidence else {}
-    return typeset("answer", answering.content(told), attached=attached, language=language)
+    return typeset.typeset("answer", answering.content(told), attached=attached, language=language)
 
 
 def warranty(told: dict[str, Any], language: str = "en-gb") -> bytes:
     """The PDF of a warranty's card; `told` as jobs.papers.warranting.content says."""
-    return typeset("warranty", warranting.content(told), language=language)
+    return typeset.typeset("warranty", warranting.content(told), language=language)

@@ -128,5 +128,5 @@ def _length(line: dict[str, Any]) -> int:
     texts = [line["title"], line["why"], *line["facts"], *(out["title"] for out in line["outcomes"])]
     more = [row["title"] for out in line["outcomes"] for row in out["rows"]]
     more += [finding["words"] for finding in line["findings"]]
-    breaks = line["why"].count("\n")
+    breaks: int = line["why"].count("\n")
     return sum(map(len, texts + more)) + 80 * (rows + breaks) + (400 if line["picture"] else 0)

@@ -6,14 +6,16 @@ packages and the compiler is given nowhere to keep any, so that nothing is fetch
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import MappingProxyType
 from typing import Any
 
-from jobs.papers.writable import is_plain, throughout, writable
+from jobs.papers.writable import is_plain, throughout, tidy, writable
 
 FOLDER = Path(__file__).resolve().parents[2] / "templates" / "documents"
 STANDARDS = ["a-3a", "ua-1"]
@@ -40,42 +42,49 @@ def typeset(
     Raises CannotSet, ValueError for a date that is none, KeyError for a template that is none.
     """
     sources = _sources()
-    files = {f"/pictures/{_plain(name)}": data for name, data in pictures.items()}
-    files |= {f"/attached/{_plain(name)}": data for name, data in attached.items()}
-    about = _about(told, attached, language)
-    main = {"main.typ": sources[f"{template}.typ"], "house.typ": sources["house.typ"], **files}
-    try:
-        return _compile(main, _data(told, about, writable), about["at"])
-    except CannotSet:
-        # Signs that have a shape each may have none together; without accents and other scripts nothing can combine.
-        return _compile(main, _data(told, about, lambda text: writable(text, is_plain)), about["at"])
+    at = _moment(told["made_at"])
+    about = _about(told, at, attached, language)
+    main = {"main.typ": sources[f"{template}.typ"], "house.typ": sources["house.typ"]}
+    with _laid_out({"pictures": pictures, "attached": attached}) as root:
+        try:
+            return _compile(main, _data(told, about, writable), at, root)
+        except CannotSet:
+            # Signs that have a shape each may have none together; without accents and other scripts nothing can combine.
+            plain = _data(told, about, lambda text: writable(text, is_plain))
+            return _compile(main, plain, at, root)
 
 
-def _data(told: dict[str, Any], about: dict[str, Any], write: Any) -> bytes:
+@contextmanager
+def _laid_out(folders: Mapping[str, Mapping[str, bytes]]) -> Iterator[Path]:
+    """A folder with the files, which is all that the document can read; the compiler takes only text from memory."""
+    with TemporaryDirectory(prefix="benchletter-paper-") as made:
+        root = Path(made)
+        for folder, files in folders.items():
+            (root / folder).mkdir()
+            for name, data in files.items():
+                (root / folder / _plain(name)).write_bytes(data)
+        yield root
+
+
+def _data(told: dict[str, Any], about: dict[str, Any], write: Callable[[str], str]) -> bytes:
     written = throughout(told, write)
-    return json.dumps(written | {"file": about | {"named": written != _as_typed(told)}}).encode()
+    return json.dumps(written | {"file": about | {"named": written != throughout(told, tidy)}}).encode()
 
 
-def _as_typed(told: dict[str, Any]) -> Any:
-    """`told` with the harmless changes made that need no remark: composed accents, no control signs."""
-    return throughout(told, lambda text: writable(text, lambda sign: True))
-
-
-def _compile(files: dict[str, bytes], data: bytes, at: list[int]) -> bytes:
+def _compile(files: dict[str, bytes], data: bytes, at: datetime, root: Path) -> bytes:
     import typst  # here, so that a process which sets nothing does not load it
 
     source: Any = {**files, "told.json": data}  # the wheel's types do not say that it takes files from memory
     try:
         compiler = typst.Compiler(
             source,
+            root=root,
             font_paths=_faces(),
             ignore_system_fonts=True,
             package_path=_NO_FOLDER,
             package_cache_path=_NO_FOLDER,
         )
-        made: Any = compiler.compile(
-            format="pdf", pdf_standards=_standards(), timestamp=datetime(*at, tzinfo=UTC)
-        )
+        made: Any = compiler.compile(format="pdf", pdf_standards=_standards(), timestamp=at)
     except typst.TypstError as error:
         raise CannotSet(error.diagnostic or error.message) from error
     except BaseException as error:
@@ -104,10 +113,10 @@ def _sources() -> dict[str, bytes]:
     return {file.name: file.read_bytes() for file in sorted(FOLDER.glob("*.typ"))}
 
 
-def _about(told: dict[str, Any], attached: Mapping[str, bytes], language: str) -> dict[str, Any]:
+def _about(
+    told: dict[str, Any], at: datetime, attached: Mapping[str, bytes], language: str
+) -> dict[str, Any]:
     """What the template needs to know of the file itself."""
-    at = datetime.fromisoformat(told["made_at"])
-    at = (at if at.tzinfo else at.replace(tzinfo=UTC)).astimezone(UTC)
     tongue, _, region = language.lower().replace("_", "-").partition("-")
     return {
         "title": writable(told["title"]),
@@ -119,6 +128,11 @@ def _about(told: dict[str, Any], attached: Mapping[str, bytes], language: str) -
             for name in sorted(attached)
         ],
     }
+
+
+def _moment(iso: str) -> datetime:
+    at = datetime.fromisoformat(iso)
+    return (at if at.tzinfo else at.replace(tzinfo=UTC)).astimezone(UTC)
 
 
 def _plain(name: str) -> str:

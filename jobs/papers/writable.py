@@ -4,10 +4,11 @@ An archival file may not hold a sign without a shape (PDF/A-3, 6.2.11.4.1 with 6
 taken by asking the typesetter itself (typst 0.15.2, its embedded faces) for every code point; a test asks again.
 """
 
-import unicodedata
 from collections.abc import Callable
 from functools import cache
 from typing import Any
+from unicodedata import category, normalize
+from unicodedata import name as unicode_name
 
 RANGES = """
 20-7E A0-AC AE-377 37A-37F 384-38A 38C 38E-3A1 3A3-4FF 510-513 51A-51D 531-556 559-58A 58D-58F 591-5C7 5D0-5EA
@@ -26,8 +27,10 @@ FB43-FB44 FB46-FB4F FB52-FB81 FB8A-FB95 FB9E-FB9F FBAA-FBAD FBE8-FBE9 FBFC-FBFF 
 1F890-1F8AD 1F8B0-1F8B1
 """
 NAMELESS = ("CJK ", "HANGUL SYLLABLE", "<")
-DROPPED = {"Cf", "Cc", "Zl", "Zp"}
-_SELECTORS = range(0xFE00, 0xFE10), range(0xE0100, 0xE01F0)  # they only choose a shape
+DROPPED = {"Cf", "Cc"}
+BREAKS = {"Zl", "Zp"}
+KEPT = "\u200c\u200e\u200f"  # between letters of Arabic and Hebrew they mean something, and can hide nothing
+SELECTORS = range(0xFE00, 0xFE10), range(0xE0100, 0xE01F0)  # they only choose a shape
 
 
 @cache
@@ -42,42 +45,39 @@ def shapes() -> frozenset[str]:
 
 def is_plain(sign: str) -> bool:
     """Letters of Latin, Greek and Cyrillic, figures and the usual punctuation: what is left when combinations make trouble."""
-    return sign in shapes() and ord(sign) < 0x0500 and unicodedata.category(sign)[0] != "M"
+    return sign in shapes() and ord(sign) < 0x0500 and category(sign)[0] != "M"
+
+
+def tidy(text: str) -> str:
+    """`text` with accents composed, without control signs and signs that only choose a shape or a direction; a new line stays."""
+    text = normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", " "))
+    return "".join("\n" if category(sign) in BREAKS else sign for sign in text if _stays(sign))
+
+
+def _stays(sign: str) -> bool:
+    if any(ord(sign) in selectors for selectors in SELECTORS):
+        return False
+    return sign == "\n" or sign in KEPT or category(sign) not in DROPPED
 
 
 def writable(text: str, has: Callable[[str], bool] = lambda sign: sign in shapes()) -> str:
-    """`text` with each sign that has no shape written by its name. Control signs go; a new line stays.
-
-    An accent is kept on a letter, and named where it stands alone.
-    """
+    """`text`, tidy, with each sign that has no shape written by its name. An accent is kept on a letter, and named elsewhere."""
     made: list[str] = []
     before = ""
-    for sign in unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n")):
-        made.append(_written(sign, before, has))
-        before = sign if made[-1] == sign else ""
+    for sign in tidy(text):
+        kept = sign == "\n" or (has(sign) and (category(sign)[0] != "M" or _carries(before)))
+        made.append(sign if kept else name(sign))
+        before = sign if kept else ""
     return "".join(made)
 
 
-def _written(sign: str, before: str, has: Callable[[str], bool]) -> str:
-    category = unicodedata.category(sign)
-    if sign == "\n" or (" " <= sign <= "~"):
-        return sign
-    if sign == "\t" or category in ("Zl", "Zp"):
-        return " "
-    if category[0] == "M" and any(ord(sign) in selectors for selectors in _SELECTORS):
-        return ""
-    if has(sign) and (category[0] != "M" or _carries(before)):
-        return sign
-    return "" if category in DROPPED else name(sign)
-
-
 def _carries(before: str) -> bool:
-    return bool(before) and unicodedata.category(before)[0] in "LM"
+    return bool(before) and category(before)[0] in "LM"
 
 
 def name(sign: str) -> str:
     """[grinning face]; [U+65E5] where the name would say no more."""
-    called = unicodedata.name(sign, "<")
+    called = unicode_name(sign, "<")
     return f"[U+{ord(sign):04X}]" if called.startswith(NAMELESS) else f"[{called.lower()}]"
 
 
