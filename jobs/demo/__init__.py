@@ -15,6 +15,8 @@ from jobs.models import Job, Workshop
 
 DOORS = (
     ("Orla Fennimore", "a quote waits for her answer"),
+    ("Ivo Harkaway", "work goes on, and one thing more waits for his answer"),
+    ("Thaddeus Orme", "ready; to be paid"),
     ("Cosmo Penhallow", "his camera is home, under warranty"),
     ("Wilhelmina Ash", "nothing was broken; ready to collect"),
 )

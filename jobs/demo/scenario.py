@@ -10,6 +10,7 @@ STORIES: list[Callable[[Teller], None]] = [
     stories_home.aurelio,
     stories_home.rosalind,
     stories_home.hyacinth,
+    stories_home.thaddeus,
     stories_home.wilhelmina,
     stories_home.who_looked_first,
     stories_work.eamon,

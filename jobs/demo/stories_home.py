@@ -1,6 +1,6 @@
 """Jobs that are done, on their way home, or ended without repair."""
 
-from jobs.demo.lines import advised, needed, post_home
+from jobs.demo.lines import advised, needed, part, post_home, try_first, turns_out
 from jobs.demo.stories_waiting import FOLDER, RANGEFINDER, SLR
 from jobs.demo.telling import Teller
 
@@ -66,7 +66,8 @@ def cosmo(tell: Teller) -> None:
         light="No leak in a lamp test.",
         times="As before; 1/500 stays half a stop long, as we told you.",
     )
-    tell.on(48, 12).sent_back(job)
+    tell.on(48, 20).paid(job, "transfer")
+    tell.on(47, 12).sent_back(job)
     tell.on(46, 13).home(job)
 
 
@@ -97,6 +98,7 @@ def aurelio(tell: Teller) -> None:
     tell.on(140, 10).work(job)
     tell.on(139, 15).proving(job)
     tell.on(138, 11).proved(job, "clean-iris", times="All within tolerance.", light="No leak.")
+    tell.on(137, 9).paid(job)
     tell.on(137, 12).sent_back(job)
     tell.on(134, 13).home(job)
     claim = tell.on(5, 19).claim(job, "It has begun to hang again, only when it is cold.")
@@ -138,8 +140,11 @@ def rosalind(tell: Teller) -> None:
         ),
         post_home(),
         note="You can also use it as it is, for years perhaps. We would.",
+        if_declined="as_it_came",
+        if_declined_note="We have only looked. Nothing has been taken apart.",
     )
     tell.on(25, 20).agreed(sent, "none of it")
+    tell.on(24, 10).paid(job, "transfer")
     tell.on(23, 11).sent_back(job)
     tell.on(20, 12).home(job)
 
@@ -175,7 +180,55 @@ def hyacinth(tell: Teller) -> None:
         times="Good from 1 second to 1/100; the fastest a little long, as we told you.",
         focus="Sharp at 1.5 m and far.",
     )
+    tell.on(3, 18).paid(job, "transfer")
     tell.on(1, 12).sent_back(job)
+
+
+def thaddeus(tell: Teller) -> None:
+    """Ready, and not paid yet. A try turned out in the way that had been agreed beforehand, under the ceiling."""
+    tell.on(34)
+    job = tell.book(
+        "Thaddeus Orme",
+        "Corvane Skerry",
+        "Lights in my pictures have a glow around them, and everything looks flat.",
+        traits=RANGEFINDER,
+    )
+    tell.on(30, 11).arrived(job, "A clean body. The lens looks milky.", "corvane-skerry")
+    tell.on(26, 10).examine(job)
+    haze = tell.found(
+        job,
+        "We cannot know yet if the haze will clear",
+        "lens untried explains pictures",
+        "The veil at (1) lies on the rear glass.",
+        "lens/haze-inside",
+        {"surfaces": "rear_group", "strength": "even"},
+        {"lens-haze": ("The lens against our lamp. 1 the haze.", ["haze"])},
+    )
+    tell.on(25, 15).answer_story(job, "Haze inside the lens makes the glow. Your exposure was right.")
+    sent = tell.quote(
+        job,
+        try_first(
+            needed("Clean the haze from the lens", 38, "We try it and look again.", haze, months=3),
+            turns_out("lens/haze-inside:clears", "It comes off, and the glass is clear.", 12),
+            turns_out("lens/haze-inside:better", "Most of it comes off; a faint trace stays.", 5),
+            turns_out(
+                "lens/haze-inside:stays",
+                "The glass itself has changed and stays hazy.",
+                3,
+                part("Fit a sound rear lens group, used", 78, "From a camera that was past repair."),
+                part("Leave it, put the lens together again", 0, ""),
+            ),
+        ),
+        post_home(),
+    )
+    tell.on(22, 20).agreed(sent, ceiling=140, branches=("Fit a sound rear lens group, used",))
+    tell.on(20, 10).promise(job, 18, 24)
+    tell.on(9, 10).work(job)
+    line = sent.lines.asked().first()
+    assert line is not None
+    tell.on(8, 15).came_out(line, "lens/haze-inside:stays", "Two kinds of solvent changed nothing.")
+    tell.on(4, 15).proving(job)
+    tell.on(2, 11).proved(job, "lens-clear", focus="Sharp at 1 m and far with the new group.")
 
 
 def wilhelmina(tell: Teller) -> None:

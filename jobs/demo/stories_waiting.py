@@ -1,6 +1,18 @@
 """Jobs that wait for an answer, a parcel, or their examination."""
 
-from jobs.demo.lines import advised, needed, optional, post_home
+from jobs.demo.lines import (
+    advised,
+    by_time,
+    examination,
+    needed,
+    one_of,
+    optional,
+    part,
+    post_home,
+    try_first,
+    turns_out,
+    up_to,
+)
 from jobs.demo.telling import Teller
 
 RANGEFINDER = [
@@ -91,22 +103,39 @@ def orla(tell: Teller) -> None:
             "Top cover off, gears cleaned and greased, the screw back in its thread and locked. Without this it cannot wind on.",
             screw,
         ),
-        needed(
-            "Try to clean the haze from the lens",
-            38,
-            "Nobody can say beforehand whether it will clear. You pay for the try; we show you before and after.",
-            haze,
-            months=3,
+        try_first(
+            needed(
+                "Clean the haze from the lens",
+                38,
+                "Nobody can say beforehand whether haze will clear. So we try, and you decide now what follows.",
+                haze,
+                months=3,
+            ),
+            turns_out("lens/haze-inside:clears", "It comes off, and the glass is clear.", 12),
+            turns_out("lens/haze-inside:better", "Most of it comes off; a faint trace stays.", 5),
+            turns_out(
+                "lens/haze-inside:stays",
+                "The glass itself has changed and stays hazy.",
+                3,
+                part("Fit a sound front lens group, used", 78, "From a camera that was past repair."),
+                part("Leave it, put the lens together again", 0, ""),
+            ),
         ),
-        advised(
-            "Clean and set the slow times",
-            60,
-            "From 1 second to 1/8 they run long. With slide film you would see it.",
+        up_to(
+            advised(
+                "Clean and set the slow times",
+                60,
+                "From 1 second to 1/8 they run long. With slide film you would see it.",
+            ),
+            least=40,
         ),
         optional(
             "New screws for the base plate", 9, "The torn ones hold, and they will be hard to undo next time."
         ),
         post_home(),
+        examination(),
+        if_declined="together",
+        if_declined_note="The screw that we found goes home in a bag. It would jam the gears again.",
     )
 
 
@@ -143,7 +172,13 @@ def anselm(tell: Teller) -> None:
             curtains,
         ),
         needed("Replace the mirror's foam", 25, "The old foam is crumbling onto the screen."),
-        optional("Clean the focusing screen", 18, "Only dust. It is not in your pictures."),
+        *one_of(
+            1,
+            optional("Clean the focusing screen", 18, "Only dust. It is not in your pictures."),
+            optional(
+                "Fit a brighter focusing screen", 46, "A used one of the later kind. Easier in the dark."
+            ),
+        ),
         post_home(),
         note="No hurry on our side: the camera is safe here.",
     )
@@ -236,7 +271,12 @@ def lubin(tell: Teller) -> None:
     )
     tell.on(4, 12).quote(
         job,
-        needed("Lift out the spacer, put it back", 45, "Top cover off, gears looked over, tested.", spacer),
+        by_time(
+            needed(
+                "Lift out the spacer, put it back", 0, "Top cover off, gears looked over, tested.", spacer
+            ),
+            minutes=45,
+        ),
         post_home(),
     )
     tell.on(1, 11).quote(

@@ -105,6 +105,20 @@ def ivo(tell: Teller) -> None:
     tell.on(15, 21).agreed(sent, "needed", "advised")
     tell.on(14, 10).promise(job, 15, 22)
     tell.on(3, 10).work(job)
+    hole = tell.on(2, 15).found(
+        job,
+        "Two pinholes in the first curtain",
+        "focal_shutter seen separate pictures",
+        "At (1) light comes through where the cloth has worn. It showed only with the shutter out.",
+        photos={"curtain-pinhole": ("The first curtain before a lamp. 1 two points of light.", ["pinholes"])},
+    )
+    tell.on(1, 10).quote(
+        job,
+        needed(
+            "Seal the pinholes in the curtain", 28, "While the shutter is out it is an hour less work.", hole
+        ),
+        note="The rest of the work goes on while you think about it.",
+    )
 
 
 def dymphna(tell: Teller) -> None:
@@ -225,6 +239,8 @@ def petra(tell: Teller) -> None:
         ),
         optional("Sew a new handle", 24, "In black, as the old one."),
         post_home(),
+        deposit=2000,
     )
     tell.on(8, 21).agreed(sent, "needed", "optional")
+    tell.on(7, 9).paid(job, "transfer", 2000, "deposit")
     tell.on(7, 10).promise(job, 15, 24)

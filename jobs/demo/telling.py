@@ -24,6 +24,7 @@ from jobs.actions import (
     promising,
     quote,
     settling,
+    trying,
     warranting,
     working,
 )
@@ -32,7 +33,7 @@ from jobs.actor import Actor
 from jobs.darkroom import store
 from jobs.darkroom.process import Developed, develop
 from jobs.demo.clock import standing_at
-from jobs.models import Decision, Finding, Job, Photo, Quote, Staff, Workshop
+from jobs.models import Decision, Finding, Job, Line, Photo, Quote, Staff, WarrantyTerm, Workshop
 from jobs.words import TaxMode
 
 PHOTOS = Path(__file__).parent / "photos"
@@ -94,7 +95,15 @@ class Teller:
             assessment_fee=2500,
             carriage_fee=1200,
             warranty_months=12,
+            hour_price=6000,
+            credits_assessment=True,
+            account_holder="Tidewater Camera Works",
+            iban="GB27TIDE00000012345678",
+            account_words="By bank transfer, or by card or cash at our counter.",
+            code_above=40000,
         )
+        WarrantyTerm.objects.create(mechanism="lens", months=3)
+        WarrantyTerm.objects.create(mechanism="seals", months=6)
         owner, technician = (
             _staff("hester", "Hester", "Quill", "owner"),
             _staff("jory", "Jory", "Pell", "technician"),
@@ -176,11 +185,18 @@ class Teller:
         finding.answer_story(job, answer, self.technician)
 
     @on_the_day
-    def quote(self, job: Job, *lines: quote.LineDraft, note: str = "") -> Quote:
+    def quote(self, job: Job, *lines: quote.LineDraft, note: str = "", **sending: Any) -> Quote:
+        """`sending`: fields of `quote.Sending`. Lines replace the one with the same title of the quote before."""
         draft = quote.draft_quote(job)
+        there = {line.title: line for line in draft.lines.asked()}
         for line in lines:
-            quote.put_line(draft, line)
-        return quote.send_quote(draft, self.technician, note=note)
+            quote.put_line(draft, line, there.get(line.title))
+        return quote.send_quote(draft, self.technician, sending=quote.Sending(note=note, **sending))
+
+    @on_the_day
+    def came_out(self, line: Line, key: str, note: str = "") -> None:
+        """What came out of a try: the outcome with this key of the library."""
+        trying.note_outcome(line, line.outcomes.get(key=key), self.technician, note)
 
     @on_the_day
     def promise(self, job: Job, likely: int, surely: int, note: str = "") -> None:
@@ -191,14 +207,24 @@ class Teller:
         )
 
     @on_the_day
-    def agreed(self, sent: Quote, *needs: str) -> None:
-        wanted = [line.pk for line in sent.lines.all() if line.need in (needs or ("needed",))]
-        answer = deciding.Answer(sent.shown_hash, wanted, sent.job.customer.name, SENTENCE)
+    def agreed(
+        self, sent: Quote, *needs: str, ceiling: int | None = None, branches: tuple[str, ...] = ()
+    ) -> None:
+        """Lines by their need, and branches by their title; `ceiling` in whole pounds."""
+        wanted = [line.pk for line in sent.lines.asked() if line.need in (needs or ("needed",))]
+        wanted += [line.pk for line in sent.lines.filter(outcome__isnull=False) if line.title in branches]
+        answer = deciding.Answer(
+            sent.shown_hash,
+            wanted,
+            sent.job.customer.name,
+            SENTENCE,
+            ceiling=ceiling * 100 if ceiling else None,
+        )
         deciding.decide(sent, answer, self.of(sent.job))
 
     @on_the_day
     def agreed_by_telephone(self, sent: Quote) -> None:
-        wanted = [line.pk for line in sent.lines.all() if line.need == "needed"]
+        wanted = [line.pk for line in sent.lines.asked() if line.need == "needed"]
         way = Decision.Way.TELEPHONE
         answer = deciding.Answer(
             sent.shown_hash, wanted, sent.job.customer.name, SENTENCE, way, self.owner.name
