@@ -25,10 +25,9 @@ def bare(made: str | bytes) -> str:
 def objects(made: bytes) -> Iterator[Any]:
     """Every object of the file."""
     read = pdf(made)
-    for number in range(1, len(read.xref[0]) + len(read.xref_objStm) + 2):
-        found = read.get_object(number)
-        if found is not None:
-            yield found
+    numbers = {number for generation in read.xref.values() for number in generation} | set(read.xref_objStm)
+    for number in sorted(numbers - {0}):
+        yield read.get_object(number)
 
 
 def dictionaries(made: bytes) -> Iterator[dict[str, Any]]:
