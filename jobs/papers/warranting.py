@@ -30,7 +30,7 @@ def content(told: Told) -> dict[str, Any]:
         "headline": headline,
         "lede": [_lede(told, in_force)],
         "words": shared() | _words(),
-        "covers": [_cover(each, starts, last) for each in covers],
+        "covers": [_cover(each, starts, last) for each in covers] if in_force else [],
         "axis": _axis(starts, last) if in_force else None,
         "not_covered": [
             {"what": f"{each['what'].rstrip('.')}.", "why": each.get("why_not") or _("It is not covered.")}
