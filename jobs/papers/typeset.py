@@ -35,7 +35,7 @@ def typeset(
     attached: Mapping[str, bytes] = NOTHING,
     language: str = "en",
 ) -> bytes:
-    """Set templates/documents/<template>.typ with `told`, a tree of plain values as jobs.papers.content makes it.
+    """Set templates/documents/<template>.typ with `told`, plain values as answering.content or warranting.content makes them.
 
     `told` needs "title" and "made_at" (ISO 8601), which becomes the file's own date. `pictures` are image files that `told` names;
     `attached` files go into the PDF byte for byte. `language` is a tag such as "en-gb". Safe to call from several threads.
