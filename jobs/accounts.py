@@ -1,8 +1,9 @@
-"""What a customer agreed, paid and owes, read from the job's journal: two queries for any job.
+"""What a customer agreed, paid and owes, read from the job's journal: two queries for any job, or for many together.
 
 The journal has the answers line by line, what came out of each try, final prices and payments; the quotes have what the lines cost.
 """
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
@@ -79,8 +80,10 @@ class Account:
         return not (self.agreed or self.payments)
 
 
-def account(job: Job, entries: Iterable[Entry] | None = None) -> Account:
-    """`entries`: the job's journal, where the caller has read it already."""
+def account(
+    job: Job, entries: Iterable[Entry] | None = None, quotes: Iterable[Quote] | None = None
+) -> Account:
+    """`entries`: the job's journal, `quotes`: its answered ones, where the caller has read them already."""
     if entries is None:
         entries = job.entries.filter(kind__in=MONEY).order_by("seq")
     told = [(entry.kind, entry.data) for entry in entries if entry.kind in MONEY]
@@ -89,12 +92,26 @@ def account(job: Job, entries: Iterable[Entry] | None = None) -> Account:
         last = gone[-1]
         return Account(last["currency"] or _currency(job), last["cost"], payments=payments)
     if not any(kind == Kind.DECIDED for kind, _data in told):
-        return Account(_currency(job) if payments else "", payments=payments)
-    return _agreed(job, told, payments)
+        return Account(_paid_in(told), payments=payments)
+    answered = job.quotes.filter(state=Quote.State.ANSWERED) if quotes is None else quotes
+    return _agreed(job, {quote.n: quote for quote in answered}, told, payments)
 
 
-def _agreed(job: Job, told: list[tuple[str, dict[str, Any]]], payments: list[Entered]) -> Account:
-    quotes = {quote.n: quote for quote in job.quotes.filter(state=Quote.State.ANSWERED)}
+def accounts(jobs: Iterable[Job]) -> dict[int, Account]:
+    """The accounts of many jobs by primary key, in two queries however many there are."""
+    of = {job.pk: job for job in jobs}
+    entries: dict[int, list[Entry]] = defaultdict(list)
+    for entry in Entry.objects.filter(job__in=of, kind__in=MONEY).order_by("job", "seq"):
+        entries[entry.job_id].append(entry)
+    quotes: dict[int, list[Quote]] = defaultdict(list)
+    for quote in Quote.objects.filter(job__in=of, state=Quote.State.ANSWERED):
+        quotes[quote.job_id].append(quote)
+    return {pk: account(job, entries[pk], quotes[pk]) for pk, job in of.items()}
+
+
+def _agreed(
+    job: Job, quotes: dict[int, Quote], told: list[tuple[str, dict[str, Any]]], payments: list[Entered]
+) -> Account:
     followed = {data["follow_on"] for kind, data in told if kind == Kind.TRIED and data["then"] == "goes_on"}
     final = {data["line"]: data["price"] for kind, data in told if kind == Kind.PRICED}
     rows: list[tuple[str, int]] = []
@@ -146,6 +163,11 @@ def _payments(told: list[tuple[str, dict[str, Any]]]) -> list[Entered]:
         for kind, data in told
         if kind in (Kind.PAID, Kind.REFUNDED) and data["payment"] not in undone
     ]
+
+
+def _paid_in(told: list[tuple[str, dict[str, Any]]]) -> str:
+    """The currency of what was paid, where nothing was agreed; "" without a payment."""
+    return next((data["currency"] for kind, data in told if kind in (Kind.PAID, Kind.REFUNDED)), "")
 
 
 def _currency(job: Job) -> str:

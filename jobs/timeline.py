@@ -9,7 +9,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from jobs import money, refs
+from jobs import money, refs, timeline_money
 from jobs.models import Entry, Kind
 from jobs.words import Holder
 
@@ -38,21 +38,6 @@ def _arrived(data: Data) -> str:
             data["loose_parts"],
         ) % {"n": data["loose_parts"]}
     return _("Your parcel arrived.")
-
-
-def _quote_sent(data: Data) -> str:
-    if data["replaces"]:
-        return _("We sent you a new quote. It replaces the one before.")
-    return _("We sent you the quote.")
-
-
-def _decided(data: Data) -> str:
-    if not data["agreed"]:
-        return _("You answered the quote: no work. It goes back as it is.")
-    sum_ = money.show(data["gross"], data["currency"])
-    if data["way"] == "telephone":
-        return _("You agreed by telephone to %(sum)s; we noted it.") % {"sum": sum_}
-    return _("You answered the quote and agreed to %(sum)s.") % {"sum": sum_}
 
 
 def _promised(data: Data) -> str:
@@ -110,10 +95,14 @@ WORDS: dict[str, Callable[[Data], str]] = {
     ),
     Kind.FINDING_WITHDRAWN: lambda data: _("We took back: %(title)s.") % {"title": _bare(data["title"])},
     Kind.STORY_ANSWERED: lambda data: _("We answered your question."),
-    Kind.QUOTE_SENT: _quote_sent,
-    Kind.QUOTE_WITHDRAWN: lambda data: _("We took the quote back to look further."),
+    Kind.QUOTE_SENT: timeline_money.quote_sent,
+    Kind.QUOTE_WITHDRAWN: timeline_money.quote_withdrawn,
     Kind.QUOTE_LAPSED: lambda data: _("The quote’s last day passed."),
-    Kind.DECIDED: _decided,
+    Kind.DECIDED: timeline_money.decided,
+    Kind.TRIED: timeline_money.tried,
+    Kind.PRICED: timeline_money.priced,
+    Kind.PAID: timeline_money.paid,
+    Kind.REFUNDED: timeline_money.refunded,
     Kind.ASKED: lambda data: _("You asked us: “%(text)s”") % {"text": data["text"]},
     Kind.ANSWERED: lambda data: _("We answered: “%(text)s”") % {"text": data["answer"]},
     Kind.PROMISED: _promised,
@@ -133,7 +122,7 @@ WORDS: dict[str, Callable[[Data], str]] = {
     ),
     Kind.CLAIM_ACCEPTED: lambda data: _("We looked, and do it under warranty."),
 }
-# Staff's own: a nudge, a telephone note, a link that was asked for. No line on the customer's page.
+# Staff's own: a nudge, a telephone note, a link that was asked for, a payment noted by mistake. No line on the customer's page.
 HIDDEN = frozenset(Kind.values) - WORDS.keys()
 
 # Whose move it becomes with an entry that does not say so itself; entries not named here leave it as it is.
