@@ -73,9 +73,14 @@ class Cast:
         quote.put_line(draft, quote.LineDraft("carriage", "needed", "Insured post home", 1200, months=0))
         return quote.send_quote(draft, self.technician, **more)
 
-    def agree(self, sent: Quote, yes: list[int] | None = None, name: str = "Orla Fennimore") -> Decision:
-        wanted = [line.pk for line in sent.lines.all() if line.need == "needed"] if yes is None else yes
-        answer = deciding.Answer(sent.shown_hash, wanted, name, "I agree to this work and to pay for it.")
+    def agree(
+        self, sent: Quote, yes: list[int] | None = None, name: str = "Orla Fennimore", **more: Any
+    ) -> Decision:
+        """Yes to what is needed, or to `yes`. `more`: fields of `deciding.Answer`, a ceiling for one."""
+        needed = [line.pk for line in sent.lines.asked() if line.need == "needed" and not line.is_fixed]
+        wanted = needed if yes is None else yes
+        sentence = "I agree to this work and to pay for it."
+        answer = deciding.Answer(sent.shown_hash, wanted, name, sentence, **more)
         outcome = deciding.decide(sent, answer, Actor.customer(sent.job.customer))
         assert isinstance(outcome, deciding.Decided), outcome
         return outcome.decision
@@ -136,6 +141,17 @@ class Cast:
             job, today + timedelta(days=16), today + timedelta(days=27), self.technician, "if you answer soon"
         )
         self.send_quote(job)
+
+    def finish(self, job: Job) -> Job:
+        """From the bench to ready and paid and into the post."""
+        job.refresh_from_db()
+        if job.stage == Stage.AGREED:
+            working.start_work(job, self.technician)
+        if job.stage == Stage.IN_WORK:
+            working.start_proving(job, self.technician)
+        working.prove(job, [working.Tested("transport", True, "Even gaps.")], self.technician)
+        self.send_back(job)
+        return job
 
     def home(self, job: Job | None = None) -> Job:
         """A job that is back with its owner, warranty begun."""

@@ -39,7 +39,8 @@ __all__ = [
     "take_back_quote",
 ]
 
-MAY_WRITE_QUOTE = frozenset({Stage.EXAMINING, Stage.QUOTED}) | stages.MAY_SUPPLEMENT
+BEFORE_AGREEMENT = frozenset({Stage.EXAMINING, Stage.QUOTED})
+MAY_WRITE_QUOTE = BEFORE_AGREEMENT | stages.MAY_SUPPLEMENT
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,9 @@ def draft_quote(job: Job) -> Quote:
     with changing(job) as fresh:
         require(fresh, MAY_WRITE_QUOTE)
         draft = fresh.quotes.filter(state=Quote.State.DRAFT).first()
+        if draft and not draft.is_supplementary and fresh.stage in stages.MAY_SUPPLEMENT:
+            draft.delete()  # it was to replace a quote that has been agreed since
+            draft = None
         return draft or _new_draft(fresh)
 
 
@@ -83,7 +87,7 @@ def send_quote(
     how = sending or Sending(valid_until, note)
     with changing(quote.job) as job:
         must_be_draft(quote)
-        require(job, stages.MAY_SUPPLEMENT if quote.is_supplementary else MAY_WRITE_QUOTE)
+        require(job, stages.MAY_SUPPLEMENT if quote.is_supplementary else BEFORE_AGREEMENT)
         lines = list(quote.lines.asked().prefetch_related("requires"))
         _must_make_sense(lines)
         quote.valid_until = how.valid_until or _usual_validity()
@@ -146,7 +150,7 @@ def lapse(quote: Quote) -> bool:
         if done:
             if quote.is_supplementary:
                 hand_back(job)
-            journal.append(job, Kind.QUOTE_LAPSED, HOUSE, {"quote": quote.n})
+            journal.append(job, Kind.QUOTE_LAPSED, HOUSE, {"quote": quote.n, "holder": job.holder})
         return bool(done)
 
 

@@ -1,4 +1,7 @@
+import json
+from dataclasses import replace
 from datetime import timedelta
+from hashlib import sha256
 
 import pytest
 import time_machine
@@ -8,7 +11,8 @@ from jobs.actions import deciding, quote
 from jobs.actions.deciding import Answer, AnsweredBefore, Decided, Lapsed, Origin, Replaced, decide
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
-from jobs.models import Decision, Job, Quote
+from jobs.canonical import digest
+from jobs.models import Decision, Job, Paper, Quote
 from jobs.words import Stage
 from tests.cast import Cast
 
@@ -93,8 +97,11 @@ def test_a_quote_past_its_day_is_not_agreed_even_before_the_sweep_came(sent: Quo
 
 def test_a_line_of_another_quote_is_never_agreed(cast: Cast, sent: Quote) -> None:
     other = cast.job_at(Stage.QUOTED, name="Ivo Harkaway", email="ivo@example.net").quotes.get()
-    decide(sent, answer(sent, yes=[other.lines.first().pk]), orla(sent))  # type: ignore[union-attr]
-    assert not Decision.objects.get().agreed_anything
+    with pytest.raises(Refused, match="does not have"):
+        decide(sent, answer(sent, yes=[other.lines.first().pk]), orla(sent))  # type: ignore[union-attr]
+    assert not Decision.objects.exists()
+    sent.refresh_from_db()
+    assert sent.state == Quote.State.OPEN
 
 
 def test_an_answer_by_telephone_is_noted_as_what_it_is(cast: Cast, sent: Quote) -> None:
@@ -109,6 +116,41 @@ def test_where_it_came_from_is_kept_apart_from_the_evidence(sent: Quote) -> None
     decision = Decision.objects.get()
     assert decision.trace.address == "198.51.100.7"
     assert "198.51.100.7" not in sent.job.entries.get(kind="decided").body
+
+
+def test_what_was_noted_of_an_answer_is_hashed_and_the_journal_has_the_hash(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent), Origin("198.51.100.7", "A browser"))
+    decision = Decision.objects.get()
+    assert digest(decision.record) == decision.record_hash
+    assert sent.job.entries.get(kind="decided").data["record"] == decision.record_hash
+
+
+def test_the_record_names_name_sentence_sums_and_what_was_shown(sent: Quote) -> None:
+    decide(sent, answer(sent, button="Agree to the work and to pay for it"), orla(sent))
+    record = json.loads(Decision.objects.get().record)
+    assert (record["name"], record["sentence"]) == ("Orla Fennimore", SENTENCE)
+    assert (record["gross"], record["shown"], record["button"]) == (
+        9700,
+        sent.shown_hash,
+        "Agree to the work and to pay for it",
+    )
+
+
+def test_an_address_stands_in_the_record_only_as_a_hash_that_nobody_can_guess(sent: Quote) -> None:
+    decide(sent, answer(sent), orla(sent), Origin("198.51.100.7", "A browser"))
+    decision = Decision.objects.get()
+    record = json.loads(decision.record)
+    assert "198.51.100.7" not in decision.record
+    assert record["address"] == deciding.salted(decision.trace.salt, "198.51.100.7")
+    assert len(decision.trace.salt) >= 40
+
+
+def test_the_page_as_it_stood_is_kept_byte_for_byte(sent: Quote) -> None:
+    page = "<p>Free the winding gears: £85</p>".encode()
+    decide(sent, replace(answer(sent), page=page), orla(sent))
+    paper = Paper.objects.get()
+    assert bytes(paper.body) == page
+    assert json.loads(Decision.objects.get().record)["page"] == paper.sha256 == sha256(page).hexdigest()
 
 
 def test_the_answer_that_the_work_goes_by_is_the_last_one(sent: Quote) -> None:

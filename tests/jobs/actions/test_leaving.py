@@ -55,5 +55,5 @@ def test_the_journal_keeps_why_and_what_it_cost(cast: Cast) -> None:
         "because": "Not worth it",
         "cost": 3700,
         "currency": "GBP",
-        "holder": "workshop",
+        "holder": "customer",
     }

@@ -1,0 +1,177 @@
+"""The work shows it: what comes out of a try, and what follows within what was agreed."""
+
+import pytest
+
+from jobs.accounts import account
+from jobs.actions import quote, trying, working
+from jobs.actions.refusals import Refused
+from jobs.models import Line, Quote
+from jobs.words import Stage
+from tests.cast import Cast
+
+
+def send_try(cast: Cast, **more: object) -> Quote:
+    """A haze to try at 38, with a lens group for 78 if it stays; and insured post for 12."""
+    job = cast.job_at(Stage.EXAMINING)
+    draft = quote.draft_quote(job)
+    group = quote.LineDraft("part", "needed", "Fit a sound lens group", 7800)
+    leave = quote.LineDraft("work", "needed", "Leave it as it is", 0)
+    outcomes = (
+        quote.OutcomeDraft("It wipes off", 14, "lens/haze-inside:clears"),
+        quote.OutcomeDraft(
+            "The glass has gone", 6, "lens/haze-inside:stays", follow_ons=(group, leave), **more
+        ),  # type: ignore[arg-type]
+    )
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Clean the haze", 3800, outcomes=outcomes))
+    quote.put_line(draft, quote.LineDraft("carriage", "needed", "Insured post home", 1200))
+    return quote.send_quote(draft, cast.technician)
+
+
+def parts(sent: Quote) -> tuple[Line, Line]:
+    """The try, and the lens group that may follow."""
+    return sent.lines.get(title="Clean the haze"), sent.lines.get(title="Fit a sound lens group")
+
+
+def in_work(cast: Cast, sent: Quote, branch: bool, ceiling: int | None = None) -> Line:
+    line, group = parts(sent)
+    cast.agree(sent, [line.pk, *([group.pk] if branch else [])], ceiling=ceiling)
+    working.start_work(sent.job, cast.technician)
+    return line
+
+
+def come_out(cast: Cast, line: Line, words: str) -> object:
+    return trying.note_outcome(line, line.outcomes.get(title=words), cast.technician)
+
+
+def test_the_branch_that_was_agreed_goes_on_and_is_owed(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=True)
+    assert come_out(cast, line, "The glass has gone").then == "goes_on"  # type: ignore[attr-defined]
+    assert account(sent.job).agreed == 3800 + 7800 + 1200
+
+
+def test_when_it_turns_out_well_nothing_more_is_owed(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=True)
+    assert come_out(cast, line, "It wipes off").then == "nothing"  # type: ignore[attr-defined]
+    assert account(sent.job).agreed == 3800 + 1200
+
+
+def test_a_branch_that_was_not_agreed_stops_the_work_and_asks(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=False)
+    assert come_out(cast, line, "The glass has gone").then == "asks"  # type: ignore[attr-defined]
+    assert account(sent.job).agreed == 3800 + 1200
+
+
+def test_an_agreed_branch_that_would_pass_the_ceiling_stops_and_asks(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=True, ceiling=12799)
+    tried = come_out(cast, line, "The glass has gone")
+    assert (tried.then, tried.over_ceiling) == ("asks", True)  # type: ignore[attr-defined]
+    assert account(sent.job).agreed == 3800 + 1200
+
+
+def test_at_the_ceiling_itself_it_goes_on(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=True, ceiling=12800)
+    assert come_out(cast, line, "The glass has gone").then == "goes_on"  # type: ignore[attr-defined]
+
+
+def test_an_outcome_at_which_we_stop_ends_it_there(cast: Cast) -> None:
+    sent = send_try(cast, stops=True)
+    line = in_work(cast, sent, branch=True)
+    assert come_out(cast, line, "The glass has gone").then == "ends"  # type: ignore[attr-defined]
+    assert account(sent.job).agreed == 3800 + 1200
+
+
+def test_it_is_tried_once(cast: Cast) -> None:
+    line = in_work(cast, send_try(cast), branch=True)
+    come_out(cast, line, "It wipes off")
+    with pytest.raises(Refused, match="noted already"):
+        come_out(cast, line, "The glass has gone")
+
+
+def test_an_outcome_of_another_line_is_refused(cast: Cast) -> None:
+    line = in_work(cast, send_try(cast), branch=True)
+    job = cast.another_book()
+    other = quote.draft_quote(cast.job_at(Stage.EXAMINING, job))
+    ways = (quote.OutcomeDraft("It holds"), quote.OutcomeDraft("It breaks"))
+    row = quote.put_line(other, quote.LineDraft("work", "needed", "Bend it back", 1000, outcomes=ways))
+    with pytest.raises(Refused, match="another line"):
+        trying.note_outcome(line, row.outcomes.first(), cast.technician)  # type: ignore[arg-type]
+
+
+def test_a_line_that_was_not_agreed_is_not_tried(cast: Cast) -> None:
+    job = cast.job_at(Stage.EXAMINING)
+    draft = quote.draft_quote(job)
+    ways = (quote.OutcomeDraft("It holds"), quote.OutcomeDraft("It breaks"))
+    row = quote.put_line(draft, quote.LineDraft("work", "optional", "Bend it back", 1000, outcomes=ways))
+    other = quote.put_line(draft, quote.LineDraft("work", "needed", "Free the gears", 8500))
+    cast.agree(quote.send_quote(draft, cast.technician), [other.pk])
+    with pytest.raises(Refused, match="not agreed"):
+        come_out(cast, row, "It holds")
+
+
+def test_tries_that_wait_for_their_outcome_are_listed_until_it_is_noted(cast: Cast) -> None:
+    line = in_work(cast, send_try(cast), branch=True)
+    assert trying.waiting_tries(line.quote.job) == [line]
+    come_out(cast, line, "It wipes off")
+    assert trying.waiting_tries(line.quote.job) == []
+
+
+def test_a_branch_that_came_about_is_covered_by_the_warranty_and_one_that_did_not_is_not(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=True)
+    come_out(cast, line, "It wipes off")
+    job = cast.home(cast.finish(sent.job))
+    assert [cover.what for cover in job.warranty.covers.filter(until__isnull=False)] == ["Clean the haze"]
+
+
+def test_a_try_at_which_we_stopped_is_named_as_not_covered(cast: Cast) -> None:
+    sent = send_try(cast, stops=True)
+    line = in_work(cast, sent, branch=False)
+    come_out(cast, line, "The glass has gone")
+    job = cast.home(cast.finish(sent.job))
+    cover = job.warranty.covers.get(what="Clean the haze")
+    assert (cover.until, cover.why_not) == (None, "We tried it, and it could not be done.")
+
+
+# --- what an "up to" line came to -----------------------------------------------------------------------------------
+
+
+def up_to(cast: Cast) -> Line:
+    draft = quote.draft_quote(cast.job_at(Stage.EXAMINING))
+    said = quote.LineDraft("work", "needed", "Set the slow times", 6000, up_to=True, least=4000)
+    line = quote.put_line(draft, said)
+    cast.agree(quote.send_quote(draft, cast.technician), [line.pk])
+    return line
+
+
+def test_a_final_price_within_what_was_agreed_is_what_is_owed(cast: Cast) -> None:
+    line = up_to(cast)
+    trying.note_final_price(line, 4500, cast.technician)
+    assert account(line.quote.job).agreed == 4500
+
+
+def test_it_can_be_noted_again_and_the_last_one_stands(cast: Cast) -> None:
+    line = up_to(cast)
+    trying.note_final_price(line, 4500, cast.technician)
+    trying.note_final_price(line, 5000, cast.technician)
+    assert account(line.quote.job).agreed == 5000
+
+
+@pytest.mark.parametrize("price", [3999, 6001, -1, 10**9])
+def test_neither_more_nor_less_than_was_agreed_is_taken(cast: Cast, price: int) -> None:
+    line = up_to(cast)
+    with pytest.raises(Refused, match="£40 to £60") as refused:
+        trying.note_final_price(line, price, cast.technician)
+    assert refused.value.field == "price"
+    assert account(line.quote.job).agreed == 6000
+
+
+def test_a_fixed_price_stays_what_it_is(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=False)
+    with pytest.raises(Refused, match="fixed"):
+        trying.note_final_price(line, 3000, cast.technician)
