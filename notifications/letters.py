@@ -57,7 +57,9 @@ def drawing_inside(letter: Letter) -> tuple[str, bytes] | None:
 
 
 def _without_keys(part: str, letter: Letter) -> str:
-    return part.replace(links.key_place(letter.uid), "…").replace(links.off_place(letter.uid), "…")
+    for place in (links.key_place, links.off_place, links.code_place):
+        part = part.replace(place(letter.uid), "…")
+    return part
 
 
 def resend(letter: Letter) -> None:

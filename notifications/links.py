@@ -1,7 +1,8 @@
 """Addresses in letters: absolute, on our own host, from PUBLIC_BASE_URL alone (never from a request's Host).
 
 Private links are written with a placeholder and get their key when the letter leaves; the same goes for the address that
-leaves letters out. The placeholder holds the letter's uid, so that nobody can put one into a text of their own.
+leaves letters out, and for the figures of a code. The placeholder holds the letter's uid, so that nobody can put one into a text
+of their own.
 """
 
 from urllib.parse import urlsplit
@@ -43,6 +44,11 @@ def key_place(uid: UUID) -> str:
 
 def off_place(uid: UUID) -> str:
     return f"off-{uid.hex}"
+
+
+def code_place(uid: UUID) -> str:
+    """Where the six figures of a code will stand."""
+    return f"code-{uid.hex}"
 
 
 def open_page(key: str) -> str:

@@ -1,6 +1,7 @@
 """A letter's row as an Internet message (RFC 5322), ready for the wire.
 
-Here and nowhere else the placeholders become live addresses: a fresh private link for each time a letter is handed over.
+Here and nowhere else the placeholders become live addresses and figures: a fresh private link, and a fresh code where the letter is
+about one, for each time a letter is handed over.
 """
 
 from datetime import datetime
@@ -10,9 +11,10 @@ from email.policy import SMTP, Policy
 
 from django.utils import timezone
 
+from jobs.actions.coding import draw_code
 from jobs.actions.linking import issue_link
 from jobs.darkroom import store
-from jobs.models import Workshop
+from jobs.models import Kind, Workshop
 from notifications import links, rings
 from notifications.drawn import drawing_for, png
 from notifications.models import Letter
@@ -116,7 +118,8 @@ def _fill(mail: EmailMessage, letter: Letter, key: str, off: str) -> None:
     picture, drawing = _picture(letter), _drawing(letter)
     html = letter.html if picture else without_picture(letter.html)
     html = html if drawing else without_drawing(html)
-    text, html = (_with_keys(part, letter, key, off) for part in (letter.text, html))
+    places = {links.key_place(letter.uid): key, links.off_place(letter.uid): off, **_figures(letter)}
+    text, html = (_filled(part, places) for part in (letter.text, html))
     mail.set_content(text, cte="quoted-printable")
     mail.add_alternative(html, subtype="html", cte="quoted-printable")
     if picture:
@@ -132,8 +135,17 @@ def _enclose(mail: EmailMessage, content: bytes, kind: str, content_id: str, nam
     )
 
 
-def _with_keys(part: str, letter: Letter, key: str, off: str) -> str:
-    return part.replace(links.key_place(letter.uid), key).replace(links.off_place(letter.uid), off)
+def _figures(letter: Letter) -> dict[str, str]:
+    """The place of the six figures and the figures, drawn now; nothing for a letter that is not about a code."""
+    if letter.entry.kind != Kind.CODE_ASKED:
+        return {}
+    return {links.code_place(letter.uid): draw_code(letter.entry.data["code"])}
+
+
+def _filled(part: str, places: dict[str, str]) -> str:
+    for place, words in places.items():
+        part = part.replace(place, words)
+    return part
 
 
 def _last_part(mail: EmailMessage) -> EmailMessage:

@@ -72,6 +72,7 @@ def _context(letter: Letter, house: Workshop | None, picture: Picture | None) ->
         "essential": letter.essential,
         "to_workshop": letter.is_to_the_workshop,
         "link": _link(letter),
+        "code": links.code_place(letter.uid),
         "off_link": links.letters_off(links.off_place(letter.uid)),
         "picture": picture,
         "content_id": links.content_id(letter.uid),

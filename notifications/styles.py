@@ -32,6 +32,7 @@ _STYLES = {
     "hash": "font-family:ui-monospace,Menlo,Consolas,monospace;font-size:13px;line-height:1.5;word-break:break-all",
     "key": f"background:{ACCENT};border-radius:3px",
     "act": f"display:inline-block;padding:14px 24px;font-family:{SANS};font-size:17px;font-weight:600;color:#ffffff;text-decoration:none",
+    "figures": f"margin:0 0 16px;font-family:{SANS};font-size:34px;font-weight:600;letter-spacing:.18em;color:{INK}",
     "link": f"color:{ACCENT}",
     "photo": "display:block;width:100%;max-width:472px;height:auto;border:0",
     "drawing": "display:block;width:100%;max-width:360px;height:auto;border:0",
