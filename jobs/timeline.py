@@ -11,7 +11,7 @@ from django.utils.translation import ngettext
 
 from jobs import money, refs, timeline_money
 from jobs.models import Entry, Kind
-from jobs.words import Holder
+from jobs.words import FailedAgain, Holder, Judgement
 
 Data = dict[str, Any]
 
@@ -72,6 +72,28 @@ def _sent_back(data: Data) -> str:
     return _("We posted it to you.")
 
 
+def _claim_judged(data: Data) -> str:
+    """What is done at no charge is told by the entry after it."""
+    if data["judgement"] != Judgement.NOT_COVERED:
+        return ""
+    said = _("We looked. The warranty does not cover it: %(because)s")
+    if data["again"] == FailedAgain.NOTHING:
+        said = _("We looked, and found nothing wrong: %(because)s")
+    return said % {"because": _full_stop(data["because"])}
+
+
+def _claim_accepted(data: Data) -> str:
+    said = _("We looked, and do it under warranty.")
+    if data.get("goodwill"):
+        said = _("We looked. The warranty does not cover it, and we do it at no charge all the same.")
+    because = data.get("because", "")
+    return f"{said} {_full_stop(because)}" if because else said
+
+
+def _warranty_ends(data: Data) -> str:
+    return _("We wrote to you that your warranty ends on %(day)s.") % {"day": _day(data["last"])}
+
+
 def _withdrawn(data: Data) -> str:
     if data["cost"]:
         return _("The job ended without repair. It costs %(sum)s.") % {
@@ -120,7 +142,9 @@ WORDS: dict[str, Callable[[Data], str]] = {
     Kind.CLAIM_OPENED: lambda data: (
         _("You opened claim %(ref)s on the warranty.") % {"ref": refs.show(data["claim"])}
     ),
-    Kind.CLAIM_ACCEPTED: lambda data: _("We looked, and do it under warranty."),
+    Kind.CLAIM_JUDGED: _claim_judged,
+    Kind.CLAIM_ACCEPTED: _claim_accepted,
+    Kind.WARRANTY_ENDS: _warranty_ends,
 }
 # Staff's own: a nudge, a telephone note, a link that was asked for, a payment noted by mistake. No line on the customer's page.
 HIDDEN = frozenset(Kind.values) - WORDS.keys()
@@ -164,8 +188,9 @@ class Turn:
 
 def told(entry: Entry) -> Told | None:
     """The customer's line about an entry, or None when there is none."""
-    words = WORDS.get(entry.kind)
-    return Told(entry.seq, entry.at, words(entry.data)) if words else None
+    say = WORDS.get(entry.kind)
+    words = say(entry.data) if say else ""
+    return Told(entry.seq, entry.at, words) if words else None
 
 
 def turns(entries: Iterable[Entry]) -> list[Turn]:
@@ -195,6 +220,10 @@ def _holder_after(entry: Entry) -> Holder | None:
     if entry.kind == Kind.READY:
         return Holder.CUSTOMER if entry.data["return_by"] == "collect" else Holder.WORKSHOP
     return _HANDS_TO.get(entry.kind)
+
+
+def _full_stop(text: str) -> str:
+    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def _bare(title: str) -> str:

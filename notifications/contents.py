@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
+from django.utils import timezone
 from django.utils.translation import get_language, to_locale
 from django.utils.translation import gettext as _
 
@@ -12,7 +13,7 @@ from jobs.actions.warranting import will_have_warranty
 from jobs.evidence import answer_to, sheet
 from jobs.history import aftercare_of
 from jobs.models import Decision, Entry, Finding, Job, Line, Quote, Wording
-from jobs.words import Certainty, Need, TaxMode
+from jobs.words import Certainty, FailedAgain, Need, TaxMode
 
 Content = dict[str, Any]
 
@@ -235,6 +236,21 @@ def _withdrawn(entry: Entry) -> Content:
     }
 
 
+def _claim_judged(entry: Entry) -> Content:
+    told = entry.data
+    return {
+        "because": told.get("because", ""),
+        "nothing_wrong": told.get("again") == FailedAgain.NOTHING,
+        "goodwill": told.get("goodwill", False),
+    }
+
+
+def _warranty_ends(entry: Entry) -> Content:
+    day = timezone.localdate(entry.at)
+    covers = entry.job.warranty.covers.filter(until__gte=day).order_by("until", "pk")
+    return {"last": _day(entry.data["last"]), "covered": list(covers)}
+
+
 def _claim(entry: Entry) -> Content:
     return {"claim": refs.show(entry.data["claim"]), "story": entry.data["story"]}
 
@@ -261,6 +277,9 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "withdrawn": _withdrawn,
     "staff_withdrawn": _withdrawn,
     "staff_claim": _claim,
+    "claim_judged": _claim_judged,
+    "claim_accepted": _claim_judged,
+    "warranty_ends": _warranty_ends,
     "nudged": _nudged,
     "staff_call": _nudged,
 }

@@ -6,13 +6,13 @@ What is not in the table writes no letter. Carried by another: the answer to the
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs.models import Entry, Finding, Kind, Quote
-from jobs.words import Stage
+from jobs.models import Code, Entry, Finding, Kind, Quote
+from jobs.words import Judgement, Stage
 from notifications.models import Letter
 
 # Progress that nobody has to act on is news for so long; after that (a long outage) the page tells it better.
@@ -33,12 +33,15 @@ def _no_reason(entry: Entry) -> str:
 class Plan:
     """One letter: its kind (a folder of templates/letters) and rules.
 
+    essential: sent whatever the customer said about letters of progress. asked_for: they asked for this very letter, so that their word
+    about letters of progress does not touch it; it can be left out like those.
     applies: whether there is such a letter at all. why_not: why it is not worth sending now, or ""; asked when it is written and
     again when it is sent.
     """
 
     letter: str
     essential: bool = False
+    asked_for: bool = False
     to_workshop: bool = False
     applies: Callable[[Entry], bool] = _always
     why_not: Callable[[Entry], str] = _no_reason
@@ -103,6 +106,28 @@ def _dates_are_carried(entry: Entry) -> str:
     return _is_over(entry)
 
 
+def _code_is_idle(entry: Entry) -> str:
+    code = Code.objects.filter(pk=entry.data["code"]).first()
+    if code is None or code.used_at:
+        return _("The code was used.")
+    if Code.objects.filter(quote=code.quote_id, device=code.device, pk__gt=code.pk).exists():
+        return _("A newer code was asked for.")
+    return _quote_is_settled(entry)
+
+
+def _is_not_covered(entry: Entry) -> bool:
+    return bool(entry.data["judgement"] == Judgement.NOT_COVERED)
+
+
+def _is_no_longer_wanted(entry: Entry) -> str:
+    warranty = entry.job.warranty
+    if not warranty.wants_reminder:
+        return _("They no longer ask for it.")
+    return (
+        "" if date.fromisoformat(entry.data["last"]) >= timezone.localdate() else _("The warranty has ended.")
+    )
+
+
 def _was_collected(entry: Entry) -> str:
     return _("They collected it themselves.") if entry.data["collected"] else ""
 
@@ -137,13 +162,17 @@ PLANS: dict[str, tuple[Plan, ...]] = {
     ),
     # The claim's own job writes to the customer; the workshop hears of it from the old one.
     Kind.CLAIM_OPENED: (Plan("staff_claim", essential=True, to_workshop=True),),
+    # Where it is done at no charge, the letter is that of CLAIM_ACCEPTED.
+    Kind.CLAIM_JUDGED: (Plan("claim_judged", essential=True, applies=_is_not_covered),),
     Kind.CLAIM_ACCEPTED: (Plan("claim_accepted", essential=True),),
+    Kind.WARRANTY_ENDS: (Plan("warranty_ends", asked_for=True, why_not=_is_no_longer_wanted),),
     Kind.NUDGED: (
         Plan("nudged", essential=True, why_not=_quote_is_settled),
         Plan(
             "staff_call", essential=True, to_workshop=True, applies=_is_last_nudge, why_not=_quote_is_settled
         ),
     ),
+    Kind.CODE_ASKED: (Plan("code", essential=True, why_not=_code_is_idle),),
     Kind.LINK_ASKED: (Plan("link_asked", essential=True),),
 }
 
@@ -163,7 +192,7 @@ def plan_of(letter: Letter) -> Plan:
 def why_not(plan: Plan, entry: Entry, now: datetime | None = None) -> str:
     """Why a letter is not to be sent now, in words for the office; "" when it is."""
     customer = entry.job.customer
-    if not plan.essential and not customer.wants_progress:
+    if not plan.essential and not plan.asked_for and not customer.wants_progress:
         return _("The customer asked for no progress letters.")
     if not plan.essential and entry.at < (now or timezone.now()) - NEWS_FOR:
         return _("It is no longer news.")

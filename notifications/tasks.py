@@ -5,7 +5,7 @@ from datetime import timedelta
 from celery import shared_task
 from django.utils import timezone
 
-from notifications import deliver, nudging
+from notifications import deliver, nudging, reminding
 from notifications import relay as reading
 from notifications.models import SweepLease
 from notifications.waking import wake_letters
@@ -52,3 +52,10 @@ def lapse_quotes() -> None:
     """Let quotes lapse whose last day has passed."""
     if SweepLease.objects.take("lapse_quotes", timedelta(minutes=5)):
         nudging.lapse_all_past(timezone.now())
+
+
+@shared_task(name="notifications.remind_of_ends")
+def remind_of_ends() -> None:
+    """Tell those who asked for it that their warranty ends within a month."""
+    if SweepLease.objects.take("remind_of_ends", timedelta(minutes=30)):
+        reminding.remind_all_due(timezone.now())

@@ -25,6 +25,7 @@ TIMETABLE: dict[str, dict[str, Any]] = {
     "letters-left-lying": every(10, "notifications.sweep"),
     "nudges-due": every(10 * MINUTE, "notifications.nudge_due"),
     "quotes-past-their-day": every(10 * MINUTE, "notifications.lapse_quotes"),
+    "warranties-that-end": every(HOUR, "notifications.remind_of_ends"),
     "pulse-notify": every(MINUTE, "portal.pulse", "notify", queue="notify"),
     "pulse-media": every(MINUTE, "portal.pulse", "media", queue="media"),
     "photographs-left-waiting": every(MINUTE, "jobs.sweep_photos", queue="media"),

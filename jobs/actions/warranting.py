@@ -1,5 +1,6 @@
-"""The warranty begins, and what happens when the customer calls on it."""
+"""The warranty begins, and the customer calls on it. What the workshop decides then is in `judging`."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.utils import timezone
@@ -7,31 +8,39 @@ from django.utils.translation import gettext as _
 
 from jobs import journal
 from jobs.actions.booking import new_job
-from jobs.actions.moving import changing, move, require
+from jobs.actions.moving import changing
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
-from jobs.models import Choice, Cover, Finding, Job, Kind, Line, Tried, Warranty
-from jobs.warranty_terms import covered_until
-from jobs.words import Certainty, Effect, Stage
+from jobs.models import Choice, Cover, Finding, Job, Judged, Kind, Line, Tried, Warranty, Workshop
+from jobs.warranty_terms import again_until, covered_until
+from jobs.words import AgainRule, Bearing, Certainty, Effect, FailedAgain, Stage
 
 
 def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
     """Write down what is covered from `starts_on`: agreed work and parts, each for its months; and what is not, and why.
 
-    Called inside the transaction that brings the job home. Returns None when nothing was done and nothing was told.
+    `starts_on` is the day on which it was delivered or collected, as `working.deliver` was told. After a claim whatever of the first
+    warranty still runs stands on, and what was mended again runs as long as the workshop's rule says (`Workshop.again_rule`). Called
+    inside the transaction that brings the job home. Returns None when nothing was done, nothing was told and nothing runs on.
     """
     agreed = _agreed(job)
-    if not agreed and not job.claim_on_id:
+    running = _running(job, starts_on)
+    if not agreed and not running:
         return None
-    warranty = Warranty.objects.create(job=job, starts_on=starts_on, created_at=timezone.now())
+    warranty = Warranty.objects.create(
+        job=job, starts_on=starts_on, created_at=timezone.now(), wants_reminder=_wanted_before(job)
+    )
     for line in agreed:
         _cover(warranty, line)
-    _carry_over(warranty, job)
-    for finding in _told_and_left(job, agreed):
+    again = _mended_again(job, running)
+    _carry_over(warranty, running, again)
+    mended = {cover.mechanism for cover in running if cover.pk in again}
+    for finding in _told_and_left(job, agreed, mended):
         Cover.objects.create(
             warranty=warranty,
             what=finding.title,
             mechanism=finding.mechanism,
+            explanation=finding.explanation,
             why_not=_("We told you about this and it was left as it is."),
         )
     journal.append(
@@ -41,24 +50,32 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
 
 
 def will_have_warranty(job: Job) -> bool:
-    """Whether a warranty begins when it is home: something was done, or done again."""
-    return bool(job.claim_on_id or _agreed(job))
+    """Whether a warranty begins when it is home: something was done, or what was covered before runs on."""
+    return bool(_agreed(job) or _running(job, timezone.localdate()))
 
 
-def open_claim(job: Job, story: str, by: Actor) -> Job:
+def open_claim(job: Job, story: str, by: Actor, cover: Cover | None = None) -> Job:
     """The customer calls on the warranty: a linked job in *expected*. The workshop decides after it has looked.
 
-    Raises Refused without a story, without a warranty, or while an earlier claim is still open (its reference is named).
+    `cover`: what they think it rests on. Raises Refused without a story, for another warranty's cover, without a warranty, or while an
+    earlier claim is still open (its reference is named).
     """
     if not story.strip():
         raise Refused(_("Tell us what you notice."), "story")
     with changing(job) as old:
         if not Warranty.objects.filter(job=old).exists():
             raise Refused(_("There is no warranty for this job yet."))
-        if waiting := old.claims.exclude(stage__in=[Stage.RETURNED, Stage.WITHDRAWN]).first():
+        if cover and not Cover.objects.filter(pk=cover.pk, warranty__job=old).exists():
+            raise Refused(_("That is no part of this warranty."), "cover")
+        if waiting := open_claim_on(old):
             raise Refused(_("Your claim %(ref)s is already open.") % {"ref": waiting.shown_ref})
         claim = new_job(
-            customer=old.customer, item=old.item, claim_on=old, story=story.strip(), return_by=old.return_by
+            customer=old.customer,
+            item=old.item,
+            claim_on=old,
+            claim_cover=cover,
+            story=story.strip(),
+            return_by=old.return_by,
         )
         journal.append(old, Kind.CLAIM_OPENED, by, {"claim": claim.ref, "story": claim.story})
         journal.append(
@@ -70,16 +87,9 @@ def open_claim(job: Job, story: str, by: Actor) -> Job:
         return claim
 
 
-def accept_claim(job: Job, by: Actor) -> None:
-    """The workshop has looked and does it under warranty: agreed, at no charge."""
-    with changing(job) as fresh:
-        if fresh.claim_on_id is None:
-            raise Refused(_("This job is not a warranty claim."))
-        require(fresh, frozenset({Stage.EXAMINING}))
-        move(fresh, Stage.AGREED)
-        journal.append(
-            fresh, Kind.CLAIM_ACCEPTED, by, {"claim_on": fresh.claim_on.ref if fresh.claim_on else ""}
-        )
+def open_claim_on(job: Job) -> Job | None:
+    """The claim on this job that is not over yet; there is one at most."""
+    return job.claims.exclude(stage__in=[Stage.RETURNED, Stage.WITHDRAWN]).first()
 
 
 def _agreed(job: Job) -> list[Line]:
@@ -121,22 +131,78 @@ def _why_not_covered(line: Line) -> str:
     return "" if line.months else _("No warranty goes with this line; the quote said so.")
 
 
-def _carry_over(warranty: Warranty, job: Job) -> None:
-    """Work repeated under warranty keeps the rest of the first period: the covers of the first job stand on."""
-    first = Warranty.objects.filter(job=job.claim_on_id).first() if job.claim_on_id else None
-    for cover in first.covers.filter(until__isnull=False) if first else []:
+# --- after a claim ----------------------------------------------------------------------------------------------------------
+
+
+def _first(job: Job) -> Warranty | None:
+    return Warranty.objects.filter(job=job.claim_on_id).first() if job.claim_on_id else None
+
+
+def _wanted_before(job: Job) -> bool:
+    """Whoever asked for a letter before the end of the first warranty wants it before the end of what goes on from it."""
+    first = _first(job)
+    return bool(first and first.wants_reminder)
+
+
+def _running(job: Job, on: date) -> list[Cover]:
+    """Covers of the first warranty, as they stand now, that still run on that day; with them what is mended again all the same.
+
+    A cover that has ended is among them only where it was the very one mended again, at no charge.
+    """
+    first = _first(job)
+    covers = first.covers.filter(until__isnull=False).prefetch_related("goes_on_as") if first else []
+    stands = [cover.as_it_stands() for cover in covers]
+    judged = _judged_done(job)
+    again = judged.cover.as_it_stands().pk if judged and judged.cover else None
+    return [each for each in stands if each.pk == again or (each.until and each.until >= on)]
+
+
+def _judged_done(job: Job) -> Judged | None:
+    """The judgement by which something was mended again at no charge."""
+    judged = Judged.objects.filter(job=job).select_related("cover").first()
+    return judged if judged and judged.is_done_free and judged.again != FailedAgain.NOTHING else None
+
+
+def _mended_again(job: Job, running: Iterable[Cover]) -> set[int]:
+    """Which of them were mended again: the one that the claim was judged by, else those of the mechanisms that its findings name."""
+    judged = _judged_done(job)
+    if judged is None:
+        return set()
+    if judged.cover:
+        return {judged.cover.as_it_stands().pk}
+    found = job.findings.standing().exclude(certainty=Certainty.RULED_OUT)
+    named = set(found.values_list("mechanism", flat=True))
+    return {cover.pk for cover in running if cover.mechanism in named}
+
+
+def _carry_over(warranty: Warranty, running: Iterable[Cover], again: set[int]) -> None:
+    house = Workshop.objects.current()
+    for cover in running:
+        until = cover.until
+        if house and until and cover.pk in again:
+            rule = AgainRule(house.again_rule)
+            until = again_until(until, cover.months, warranty.starts_on, rule, house.again_months)
+        if until is None or until < warranty.starts_on:
+            continue  # it had ended, and the rule gives it no more time
         Cover.objects.create(
             warranty=warranty,
             line=cover.line,
             what=cover.what,
             mechanism=cover.mechanism,
             months=cover.months,
-            until=cover.until,
+            until=until,
+            goes_on_from=cover if cover.pk in again else None,
         )
 
 
-def _told_and_left(job: Job, agreed: list[Line]) -> list[Finding]:
-    """Standing findings that no agreed line answers, other than those that clear a suspicion or are only good to know."""
+def _told_and_left(job: Job, agreed: list[Line], mended: set[str]) -> list[Finding]:
+    """Standing findings that no agreed line answers, other than those that clear a suspicion or are only good to know.
+
+    After a claim that was done at no charge no line answers anything: what explained its story, and what is of a mechanism that was
+    mended again, was not left.
+    """
     answered = Finding.objects.filter(lines__in=agreed)
     standing = job.findings.standing().exclude(certainty=Certainty.RULED_OUT).exclude(effect=Effect.KNOW)
+    if _judged_done(job):
+        standing = standing.exclude(bearing=Bearing.EXPLAINS).exclude(mechanism__in=mended)
     return list(standing.exclude(pk__in=answered))

@@ -36,6 +36,8 @@ class Cover(models.Model):
     months = models.PositiveSmallIntegerField(default=0)
     until = models.DateField(null=True, blank=True)
     why_not = models.CharField(_("why not"), max_length=300, blank=True)
+    # Which fault it is about (key into the library) where no line says so: what was told and left.
+    explanation = models.CharField(max_length=80, blank=True)
     # Mended again under warranty: the cover that this one goes on from.
     goes_on_from = models.ForeignKey(
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="goes_on_as"
@@ -46,6 +48,11 @@ class Cover(models.Model):
 
     def __str__(self) -> str:
         return self.what
+
+    def as_it_stands(self) -> "Cover":
+        """The cover that goes on from this one, however often it was mended again; itself where none does."""
+        newest = max(self.goes_on_as.all(), key=lambda each: each.pk, default=None)
+        return newest.as_it_stands() if newest else self
 
     def days_left(self, today: date) -> int:
         return days_left(self.until, today) if self.until else 0
@@ -67,3 +74,7 @@ class Judged(models.Model):
 
     def __str__(self) -> str:
         return f"{self.job_id}: {self.judgement}"
+
+    @property
+    def is_done_free(self) -> bool:
+        return self.judgement in (Judgement.COVERED, Judgement.GOODWILL)

@@ -15,8 +15,8 @@ from django.utils.translation import gettext_lazy
 from jobs import stages
 from jobs.actions.quote import MAY_WRITE_QUOTE
 from jobs.actions.working import MAY_MEASURE
-from jobs.models import Finding, Job, Question, Quote
-from jobs.words import Holder, Stage
+from jobs.models import Finding, Job, Judged, Question, Quote
+from jobs.words import Holder, ReturnBy, Stage
 
 
 @dataclass(frozen=True)
@@ -36,6 +36,7 @@ def seen_from_the_bench() -> QuerySet[Job]:
     return Job.objects.with_people().annotate(
         waiting_question=Subquery(waiting.values("pk")[:1]),
         has_findings=Exists(findings),
+        is_judged=Exists(Judged.objects.filter(job=OuterRef("pk"))),
         last_quote_state=Subquery(last_quote.values("state")[:1]),
     )
 
@@ -66,6 +67,8 @@ def stage_step(job: Job) -> Step | None:
         return _while_examining(job)
     if here == Stage.QUOTED:
         return _while_quoted(job)
+    if _waits_for_money(job):
+        return _step(job, _("Note the payment"), "bench_payments")
     if here in (Stage.READY, Stage.RETURNED, Stage.WITHDRAWN):
         return _on_the_way_home(job)
     words, name, press = _PLAIN[here]
@@ -87,9 +90,14 @@ def _while_examining(job: Job) -> Step:
         return _step(job, _("Post a finding"), "bench_finding_new")
     if not job.story_answer:
         return _step(job, _("Answer the story"), "bench_story")
-    if job.claim_on_id:
-        return _step(job, _("Do it under warranty"), "bench_claim", press=True)
+    if is_to_be_judged(job):
+        return _step(job, _("Decide the claim"), "bench_claim")
     return _step(job, _("Write the quote"), "bench_quote")
+
+
+def is_to_be_judged(job: Job) -> bool:
+    """A claim that nobody has decided yet."""
+    return bool(job.claim_on_id) and not job.is_judged  # type: ignore[attr-defined]
 
 
 def _while_quoted(job: Job) -> Step:
@@ -98,6 +106,15 @@ def _while_quoted(job: Job) -> Step:
     if job.last_quote_state == Quote.State.DRAFT:  # type: ignore[attr-defined]
         return _step(job, _("Go on with the new quote"), "bench_quote")
     return _step(job, _("Note an answer by telephone"), "bench_call")
+
+
+def _waits_for_money(job: Job) -> bool:
+    """As `Job.waits_for_money`, without a query: a deposit, or what is due before it goes into the post."""
+    if job.holder != Holder.CUSTOMER:
+        return False
+    if job.stage == Stage.AGREED:
+        return job.last_quote_state == Quote.State.ANSWERED  # type: ignore[attr-defined, no-any-return]
+    return job.stage in (Stage.READY, Stage.WITHDRAWN) and job.return_by == ReturnBy.POST
 
 
 def _on_the_way_home(job: Job) -> Step | None:
@@ -140,10 +157,10 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
         lambda job: job.last_quote_state == Quote.State.OPEN,  # type: ignore[attr-defined]
     ),
     (
-        gettext_lazy("Do it under warranty"),
+        gettext_lazy("Decide the claim"),
         "bench_claim",
-        True,
-        lambda job: bool(job.claim_on_id) and job.stage == Stage.EXAMINING,
+        False,
+        lambda job: job.stage == Stage.EXAMINING and is_to_be_judged(job),
     ),
     (gettext_lazy("Give dates"), "bench_promise", False, lambda job: not job.is_over),
     (gettext_lazy("Wait for a part"), "bench_part", False, lambda job: _may(job, Stage.AWAITING_PART)),
@@ -155,8 +172,9 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
         gettext_lazy("There is nothing to mend"),
         "bench_nothing",
         False,
-        lambda job: job.stage == Stage.EXAMINING and not job.claim_on_id,
+        lambda job: job.stage == Stage.EXAMINING and not is_to_be_judged(job),
     ),
+    (gettext_lazy("Note a payment"), "bench_payments", False, lambda job: job.stage != Stage.EXPECTED),
     (gettext_lazy("End it without repair"), "bench_withdraw", False, lambda job: job.may_be_withdrawn),
 ]
 AFTER_WORK = frozenset({Stage.IN_WORK, Stage.PROVING, Stage.READY})

@@ -1,6 +1,21 @@
 from django.urls import path
 
-from portal.bench import arrival, bench, call, finding, job, photos, proving, quote, telling, times, work
+from portal.bench import (
+    arrival,
+    bench,
+    call,
+    claim,
+    copy,
+    finding,
+    job,
+    payments,
+    photos,
+    proving,
+    quote,
+    telling,
+    times,
+    work,
+)
 from portal.writing import up
 
 urlpatterns = [
@@ -20,20 +35,24 @@ urlpatterns = [
     path("<str:ref>/questions/<int:pk>/", telling.answer_question, name="bench_answer"),
     path("<str:ref>/dates/", telling.promise_dates, name="bench_promise"),
     path("<str:ref>/quote/", quote.quote, name="bench_quote"),
+    path("<str:ref>/quote.pdf", copy.bench_answer_pdf, name="bench_answer_pdf"),
     path("<str:ref>/quote/lines/<int:pk>/", quote.quote_line, name="bench_quote_line"),
     path("<str:ref>/quote/lines/<int:pk>/out/", quote.quote_line_out, name="bench_quote_line_out"),
+    path("<str:ref>/quote/throw-away/", quote.quote_drop, name="bench_quote_drop"),
     path("<str:ref>/quote/take-back/", quote.quote_back, name="bench_quote_back"),
     path("<str:ref>/quote/again/", quote.quote_renew, name="bench_quote_renew"),
     path("<str:ref>/quote/telephone/", call.call, name="bench_call"),
     path("<str:ref>/begin/", work.work, name="bench_work"),
     path("<str:ref>/part/", work.part, name="bench_part"),
     path("<str:ref>/part/came/", work.part_here, name="bench_part_came"),
-    path("<str:ref>/claim/", work.claim, name="bench_claim"),
+    path("<str:ref>/claim/", claim.claim, name="bench_claim"),
     path("<str:ref>/nothing/", work.nothing, name="bench_nothing"),
     path("<str:ref>/times/", times.times, name="bench_times"),
     path("<str:ref>/proving/", proving.proving, name="bench_proving"),
     path("<str:ref>/proving/start/", proving.prove_start, name="bench_prove"),
     path("<str:ref>/results/", photos.results, name="bench_results"),
+    path("<str:ref>/payments/", payments.payments, name="bench_payments"),
+    path("<str:ref>/payments/<int:pk>/", payments.payment_undo, name="bench_payment_undo"),
     path("<str:ref>/send-back/", work.sent_back, name="bench_send_back"),
     path("<str:ref>/delivered/", work.delivered, name="bench_delivered"),
     path("<str:ref>/end/", work.withdrawn, name="bench_withdraw"),

@@ -8,7 +8,6 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.actions.leaving import cost_of_leaving, withdraw
-from jobs.actions.warranting import accept_claim
 from jobs.actions.working import await_part, deliver, nothing_to_mend, part_came, send_back, start_work
 from jobs.models import Arrival, Job
 from jobs.words import ReturnBy
@@ -30,14 +29,6 @@ def work(request: HttpRequest, job: Job) -> HttpResponse:
 @with_job
 def part_here(request: HttpRequest, job: Job) -> HttpResponse:
     return pressed(request, job, lambda: part_came(job, request.actor), _("The part is here."))  # type: ignore[attr-defined]
-
-
-@require_POST
-@for_staff
-@with_job
-def claim(request: HttpRequest, job: Job) -> HttpResponse:
-    """We have looked: it is ours to put right, at no charge."""
-    return pressed(request, job, lambda: accept_claim(job, request.actor), _("Agreed, under warranty."))  # type: ignore[attr-defined]
 
 
 class PartForm(forms.Form):

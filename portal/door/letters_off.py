@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from jobs.actions.contact import want_progress
+from jobs.actions.reminding import want_none
 from notifications.preferences import customer_of
 from portal.access import for_machine
 from portal.limits import network, take
@@ -23,6 +24,9 @@ def letters_off(request: HttpRequest, token: str) -> HttpResponse:
     if request.method == "POST":
         if not take(f"letters-off:{network(request)}", 60, 3600):
             return render(request, "door/too_often.html", status=429)
-        want_progress(customer, request.POST.get("wants") == "1")
+        wants = request.POST.get("wants") == "1"
+        want_progress(customer, wants)
+        if not wants:
+            want_none(customer)
     told = {"wants": customer.wants_progress, "is_done": request.method == "POST", "token": token}
     return render(request, "door/letters_off.html", told)

@@ -8,7 +8,21 @@ from django.conf import settings
 from django.utils import timezone
 from PIL import Image
 
-from jobs.actions import arriving, asking, finding, leaving, linking, promising, quote, warranting, working
+from jobs.actions import (
+    arriving,
+    asking,
+    coding,
+    finding,
+    judging,
+    judging,
+    leaving,
+    linking,
+    promising,
+    quote,
+    reminding,
+    warranting,
+    working,
+)
 from jobs.actor import Actor
 from jobs.models import Finding, Job, Photo, Quote
 from notifications import nudging, relay
@@ -132,7 +146,30 @@ def claimed(cast: Cast, job: Job) -> None:
     run()
     arriving.receive(claim, arriving.Parcel(), cast.technician)
     arriving.start_examination(claim, cast.technician)
-    warranting.accept_claim(claim, cast.technician)
+    cover = job.warranty.covers.exclude(until=None)[0]
+    judging.judge_claim(
+        claim, "covered", "same", cover, "The counter’s <pawl> has come loose.", cast.technician
+    )
+    run()
+
+
+def judged_and_reminded(cast: Cast) -> None:
+    """A claim that is not covered, and a warranty that ends within a month."""
+    job = cast.home(cast.job_at("returned", name="Perrin Hale", email="perrin@example.org", maker="Pellam"))
+    claim = warranting.open_claim(job, "It rattles.", Actor.customer(job.customer))
+    arriving.receive(claim, arriving.Parcel(), cast.technician)
+    arriving.start_examination(claim, cast.technician)
+    judging.judge_claim(
+        claim, "not_covered", "other", None, "The <rim> is bent: it has had a knock.", cast.technician
+    )
+    run()
+    leaving.withdraw(claim, cast.technician)
+    cast.send_back(claim)
+    working.deliver(claim, cast.technician)
+    reminding.want_reminder(job.warranty, True)
+    ends = timezone.localdate() + timedelta(days=21)
+    job.warranty.covers.exclude(until=None).update(until=ends)
+    reminding.remind(job.warranty, timezone.localdate())
     run()
 
 
@@ -153,12 +190,21 @@ def lapsed(cast: Cast) -> None:
     run()
 
 
+def coded(cast: Cast) -> None:
+    """A code is asked for, before the quote of one more camera is answered."""
+    job = cast.job_at("quoted", name="Ines Vey", email="ines@example.net", maker="Tellmark", model="Bosun")
+    coding.ask_for_code(job.quotes.open().get(), "a-new-device", Actor.customer(job.customer))
+    run()
+
+
 def every_letter(cast: Cast) -> dict[str, Letter]:
     job = examined(cast)
     worked_on(cast, job, asked_and_nudged(cast, job))
     claimed(cast, job)
     ended_early(cast)
     lapsed(cast)
+    coded(cast)
+    judged_and_reminded(cast)
     written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("picture", "-pk")
     return {
         letter.kind: letter

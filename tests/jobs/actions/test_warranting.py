@@ -2,7 +2,7 @@ import pytest
 from dateutil.relativedelta import relativedelta
 from django.utils import timezone
 
-from jobs.actions import arriving, warranting, working
+from jobs.actions import warranting, working
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.models import Job
@@ -67,19 +67,3 @@ def test_a_claim_needs_a_story(job: Job) -> None:
         claim(job, "  ")
 
 
-def test_work_repeated_under_warranty_keeps_the_rest_of_the_period(cast: Cast, job: Job) -> None:
-    again = claim(job)
-    arriving.receive(again, arriving.Parcel(), cast.technician)
-    arriving.start_examination(again, cast.technician)
-    warranting.accept_claim(again, cast.technician)
-    for step in (working.start_work, working.start_proving):
-        step(again, cast.technician)
-    working.prove(again, [working.Tested("transport", True)], cast.technician)
-    cast.send_back(again)
-    working.deliver(again, cast.technician)
-    assert again.warranty.covers.get().until == job.warranty.covers.get().until
-
-
-def test_only_a_claim_is_done_under_warranty(cast: Cast) -> None:
-    with pytest.raises(Refused):
-        warranting.accept_claim(cast.job_at(Stage.EXAMINING), cast.technician)
