@@ -6,10 +6,11 @@ from celery import shared_task
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from jobs.actions.erasing import erase_traces
 from jobs.actions.photo import MAX_ATTEMPTS, claim_photo, photo_failed, photo_is_ready, throw_away
 from jobs.darkroom import store
 from jobs.darkroom.process import Developed, develop
-from jobs.models import Photo, Trace
+from jobs.models import Photo
 from jobs.waking import wake
 
 ORPHANS_KEPT = timedelta(days=7)
@@ -43,6 +44,6 @@ def sweep_photos() -> None:
 @shared_task(name="jobs.forget_orphans")
 def forget_orphans() -> None:
     """Forget what has had its time: from where answers came, and uploads of booking forms that were never finished."""
-    Trace.objects.filter(erase_after__lt=timezone.localdate()).delete()
+    erase_traces()
     for photo in Photo.objects.filter(job__isnull=True, added_at__lt=timezone.now() - ORPHANS_KEPT)[:200]:
         throw_away(photo)

@@ -2,7 +2,7 @@
 
 import secrets
 from collections.abc import Collection
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from hashlib import sha256
 from typing import Any
@@ -167,6 +167,8 @@ def _store(quote: Quote, sheet: Sheet, answer: Answer, origin: Origin) -> Decisi
         (pk, not nothing and (item.is_fixed or pk in wanted)) for pk, item in sorted(sheet.by_id.items())
     ]
     salt = secrets.token_urlsafe(32)
+    # Cut to what its columns hold before it is hashed, so that the two can be compared.
+    origin = replace(origin, address=origin.address[:45], agent=origin.agent[:400])
     at = timezone.now()
     record = canonical(_record(quote, answer, origin, sums, choices, salt, at.isoformat()))
     decision = Decision.objects.create(
@@ -254,8 +256,8 @@ def keep_paper(job: Job, kind: Paper.Kind, body: bytes, decision: Decision | Non
 def _trace(decision: Decision, origin: Origin, salt: str) -> None:
     Trace.objects.create(
         decision=decision,
-        address=origin.address[:45],
-        agent=origin.agent[:400],
+        address=origin.address,
+        agent=origin.agent,
         link=origin.link,
         salt=salt,
         erase_after=timezone.localdate() + timedelta(days=TRACE_KEPT_DAYS),

@@ -34,6 +34,8 @@ def content(told: Told) -> dict[str, Any]:
         "terms": list(told.get("terms") or []),
         "prints": _prints(told),
         "prints_words": _prints_words(told),
+        # Into the file's own description: by it the page that checks documents knows what a changed copy was.
+        "keywords": [each for each in [told.get("record_hash") or told.get("shown_hash")] if each],
         "foot": foot(
             told,
             _("quote %(n)s") % {"n": n} if n else "",

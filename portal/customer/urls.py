@@ -3,6 +3,7 @@ from django.urls import path
 from portal.customer import (
     booking,
     contact,
+    copy,
     explained,
     home,
     leaving,
@@ -26,6 +27,7 @@ urlpatterns = [
     path("my/<str:ref>/photo/<uuid:uid>/", photo.my_photo, name="my_photo"),
     path("my/<str:ref>/explained/<int:finding>/", explained.my_explained, name="my_explained"),
     path("my/<str:ref>/quote/", quote.my_quote, name="my_quote"),
+    path("my/<str:ref>/quote.pdf", copy.my_quote_pdf, name="my_quote_pdf"),
     path("my/<str:ref>/quote/total/", quote.my_total, name="my_total"),
     path("my/<str:ref>/questions/", questions.my_questions, name="my_questions"),
     path("my/<str:ref>/warranty/", warranty.my_warranty, name="my_warranty"),
