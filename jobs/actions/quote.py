@@ -18,8 +18,10 @@ from jobs.actions.quote_lines import (
 )
 from jobs.actions.refusals import Refused
 from jobs.actor import HOUSE, Actor
+from jobs.adding_up import reckon
 from jobs.canonical import digest
-from jobs.evidence import shown_to_the_customer
+from jobs.convolving import TooMany
+from jobs.evidence import sheet, shown_to_the_customer
 from jobs.models import Job, Kind, Line, Outcome, Quote, Workshop
 from jobs.words import Holder, Stage
 
@@ -90,6 +92,7 @@ def send_quote(
         require(job, stages.MAY_SUPPLEMENT if quote.is_supplementary else BEFORE_AGREEMENT)
         lines = list(quote.lines.asked().prefetch_related("requires"))
         _must_make_sense(lines)
+        _must_add_up(quote)
         quote.valid_until = how.valid_until or _usual_validity()
         if quote.valid_until < timezone.localdate():
             raise Refused(_("That day has passed. Choose a later one."), "valid_until")
@@ -194,6 +197,17 @@ def _must_make_sense(lines: list[Line]) -> None:
                     _("“%(line)s” needs “%(other)s”, but only one of them can be chosen.")
                     % {"line": line.title, "other": other.title}
                 )
+
+
+def _must_add_up(quote: Quote) -> None:
+    """Every answer must be one that we can reckon; taking all alternatives at once is at least as hard as any."""
+    numbers = sheet(quote)
+    try:
+        reckon(numbers, numbers.everything | {item.id for item in numbers.items})
+    except TooMany as too_many:
+        raise Refused(
+            _("So many tries can end in more ways than anybody can add up. Put some of them together.")
+        ) from too_many
 
 
 def _new_draft(job: Job) -> Quote:

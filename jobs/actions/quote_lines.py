@@ -62,6 +62,7 @@ def put_line(quote: Quote, line: LineDraft, old: Line | None = None) -> Line:
     with changing(quote.job):
         must_be_draft(quote)
         said = _said(quote, line)
+        was = old.either if old else None
         row = old or quote.lines.asked().filter(**said).first()
         if row is None:
             if quote.lines.count() >= MOST_LINES * 2:
@@ -73,6 +74,8 @@ def put_line(quote: Quote, line: LineDraft, old: Line | None = None) -> Line:
         row.findings.set(line.findings)
         row.requires.set(line.requires)
         _put_outcomes(row, line.outcomes)
+        if was not in (None, row.either):
+            _end_group_of_one(quote, was)
         return row
 
 
@@ -80,6 +83,29 @@ def remove_line(line: Line) -> None:
     with changing(line.quote.job):
         must_be_draft(line.quote)
         line.delete()
+        if line.either is not None:
+            _end_group_of_one(line.quote, line.either)
+
+
+def group_of(quote: Quote, line: Line) -> int:
+    """The number of the alternatives that `line` is one of; with nobody beside it yet, it begins a group. Call before `put_line`."""
+    if line.quote_id != quote.pk:
+        raise Refused(_("That line belongs to another quote."), "either")
+    with changing(quote.job):
+        must_be_draft(quote)
+        line.refresh_from_db(fields=["either"])
+        if line.either is None:
+            last = quote.lines.aggregate(last=Max("either"))["last"]
+            line.either = (last or 0) + 1
+            line.save(update_fields=["either"])
+        return line.either
+
+
+def _end_group_of_one(quote: Quote, group: int) -> None:
+    """What is left alone of some alternatives is a line like any other."""
+    left = quote.lines.filter(either=group)
+    if left.count() == 1:
+        left.update(either=None)
 
 
 def must_be_draft(quote: Quote) -> None:

@@ -1,0 +1,267 @@
+"""One line of a quote as the technician writes it: quick when it is simple; time, tax, alternatives and tries where they matter."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from django import forms
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils.functional import cached_property
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from jobs import collection
+from jobs.actions.quote import LineDraft, draft_quote, put_line
+from jobs.actions.quote_lines import group_of
+from jobs.models import Finding, Job, Line, Quote, TaxRate, WarrantyTerm, Workshop
+from jobs.odds import counts, key_of
+from jobs.quoting import Tax
+from jobs.warranty_terms import Term, months_for
+from jobs.words import LineKind, Mechanism, Need, TaxMode
+from portal.bench import ways
+from portal.bench.fields import MoneyField
+from portal.bench.time_or_price import minutes_field, problem
+
+MORE = ("months", "up_to", "least", "tax", "mechanism", "requires", "either")
+FIXED = (LineKind.CARRIAGE, LineKind.ASSESSMENT)
+
+
+class LineForm(forms.Form):
+    """Price as money, with or without tax as the workshop counts; or minutes at the price of an hour. `do`: more, try or line."""
+
+    title = forms.CharField(
+        label=gettext_lazy("What it is"), max_length=140, widget=forms.TextInput(attrs={"class": "reads"})
+    )
+    kind = forms.ChoiceField(label=gettext_lazy("Kind"), choices=LineKind.choices, initial=LineKind.WORK)
+    price = MoneyField(label=gettext_lazy("Price"), required=False, empty_value=None)
+    minutes = minutes_field()
+    per_hour = MoneyField(label=gettext_lazy("at, an hour"), required=False, empty_value=None)
+    need = forms.ChoiceField(
+        label=gettext_lazy("How much we urge it"),
+        choices=Need.choices,
+        widget=forms.RadioSelect,
+        initial=Need.NEEDED,
+        error_messages={"required": gettext_lazy("Press one of these.")},
+    )
+    why = forms.CharField(
+        label=gettext_lazy("Why"), max_length=400, required=False, widget=forms.Textarea(attrs={"rows": 2})
+    )
+    findings = forms.ModelMultipleChoiceField(
+        label=gettext_lazy("Findings that it answers"),
+        queryset=Finding.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+        error_messages={"invalid_choice": gettext_lazy("That finding is not of this job.")},
+    )
+    months = forms.IntegerField(
+        label=gettext_lazy("Months of warranty"),
+        required=False,
+        min_value=0,
+        max_value=120,
+        widget=forms.NumberInput(attrs={"class": "short"}),
+    )
+    up_to = forms.BooleanField(label=gettext_lazy("Up to this price: it may come to less"), required=False)
+    least = MoneyField(label=gettext_lazy("At the least"), required=False)
+    tax = forms.ChoiceField(label=gettext_lazy("Tax"), required=False)
+    mechanism = forms.ChoiceField(
+        label=gettext_lazy("Part of the camera"),
+        choices=[("", gettext_lazy("As the first finding says")), *Mechanism.choices],
+        required=False,
+    )
+    requires = forms.ModelMultipleChoiceField(
+        label=gettext_lazy("Only together with"),
+        queryset=Line.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+        error_messages={"invalid_choice": gettext_lazy("That line is not of this quote.")},
+    )
+    either = forms.ModelChoiceField(
+        label=gettext_lazy("One of these: in the place of"),
+        queryset=Line.objects.none(),
+        required=False,
+        empty_label=gettext_lazy("By itself"),
+        error_messages={"invalid_choice": gettext_lazy("That line is not of this quote.")},
+    )
+
+    def __init__(
+        self,
+        job: Job,
+        house: Workshop,
+        quote: Quote | None,
+        data: Any = None,
+        line: Line | None = None,
+        initial: Mapping[str, Any] | None = None,
+        more: int = 0,
+    ) -> None:
+        first = dict(initial or {}) or (stored(line) if line else {})
+        super().__init__(data, initial=first)
+        self.job, self.house, self.quote, self.line = job, house, quote, line
+        self.just_grown = False  # rows were added, or filled in: the page goes there
+        self.rows = min(ways.MOST_OUTCOMES, ways.rows_in(first if data is None else data) + more)
+        ways.add_fields(self, self.rows, house.currency)
+        self._set_up(house, quote, line)
+
+    def _set_up(self, house: Workshop, quote: Quote | None, line: Line | None) -> None:
+        fields: dict[str, Any] = self.fields
+        fields["findings"].queryset = self.job.findings.standing()
+        for name in ("price", "per_hour", "least"):
+            fields[name].currency = house.currency
+        fields["price"].help_text = price_words(house)
+        fields["per_hour"].initial = house.hour_price or None
+        fields["months"].help_text = _("Left empty: as usual for its kind and mechanism.")
+        fields["months"].widget.attrs["placeholder"] = usual_months(house, LineKind.WORK, "")
+        others = others_of(quote, line)
+        fields["requires"].queryset = fields["either"].queryset = others
+        if not others:
+            del fields["requires"], fields["either"]
+        fields["tax"].choices = tax_choices(house, quote, line)
+        if len(fields["tax"].choices) < 2:
+            del fields["tax"]
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean() or self.cleaned_data
+        if not {"price", "minutes", "per_hour"} & self.errors.keys():
+            bad = problem(said.get("price"), said.get("minutes"), said.get("per_hour"))
+            if bad:
+                self.add_error(*bad)
+        if said.get("least") and not said.get("up_to"):
+            self.add_error("least", _("Only an “up to” price has a least. Tick it above, or empty this."))
+        if said.get("either") and said["either"] in said.get("requires", ()):
+            self.add_error("either", _("A line cannot need another one and stand in its place."))
+        self.outcomes = ways.read(self, self.rows, self._base())
+        if self.outcomes and said.get("kind") in FIXED:
+            self.add_error("kind", _("Only work and parts can be tried first."))
+        return said
+
+    def _base(self) -> ways.Base:
+        said = self.cleaned_data
+        line = {"kind": LineKind.WORK.value, "need": said.get("need", Need.NEEDED), "tax": self._tax()}
+        months = usual_months(self.house, LineKind.WORK, self._mechanism())
+        return ways.Base(line, said.get("per_hour"), months, counts(self._keys()))
+
+    def _keys(self) -> list[str]:
+        """Keys that an outcome of this line may bear: those of its findings' explanations, and those it has."""
+        there = collection.entries()
+        named = [each.explanation for each in self.cleaned_data.get("findings", ())]
+        found = [key_of(there[key], one.key) for key in named if key in there for one in there[key].outcomes]
+        if self.line:
+            found += [outcome.key for outcome in self.line.outcomes.all() if outcome.key]
+        return found
+
+    def _mechanism(self) -> str:
+        said = self.cleaned_data
+        first = next(iter(said.get("findings", ())), None)
+        return said.get("mechanism") or (first.mechanism if first else "")
+
+    def _tax(self) -> Tax | None:
+        chosen = self.cleaned_data.get("tax")
+        if not chosen:
+            return None
+        category, _colon, rate = chosen.partition(":")
+        return Tax(category, int(rate))
+
+    def put(self) -> Line:
+        """Write the line into the job's draft, which is begun if there is none. All or nothing."""
+        with transaction.atomic():
+            quote = self.line.quote if self.line else draft_quote(self.job)
+            return put_line(quote, self._draft(quote), self.line)
+
+    def _draft(self, quote: Quote) -> LineDraft:
+        said = self.cleaned_data
+        by_time = said["minutes"] is not None
+        usual = usual_months(self.house, said["kind"], self._mechanism())
+        other = said.get("either")
+        return LineDraft(
+            kind=said["kind"],
+            need=said["need"],
+            title=said["title"],
+            why=said["why"],
+            price=said["price"] or 0,
+            minutes=said["minutes"],
+            per_hour=said["per_hour"] if by_time else None,
+            months=usual if said["months"] is None else said["months"],
+            findings=list(said["findings"]),
+            mechanism=said["mechanism"],
+            tax=self._tax(),
+            up_to=said["up_to"],
+            least=said["least"],
+            requires=list(said.get("requires", ())),
+            either=group_of(quote, other) if other else None,
+            outcomes=self.outcomes,
+        )
+
+    @cached_property
+    def turns(self) -> list[ways.Way]:
+        """The ways it may turn out, for the page."""
+        return list(ways.bound(self, self.rows))
+
+    @property
+    def more(self) -> Iterator[Any]:
+        """The folded fields that there are."""
+        return (self[name] for name in MORE if name in self.fields)
+
+    @property
+    def more_open(self) -> bool:
+        """Whether the fold has something in it beside what every line has: typed, stored or wrong."""
+        return any(
+            field.errors or (field.name not in ("months", "tax") and field.value()) for field in self.more
+        )
+
+    @property
+    def ways_open(self) -> bool:
+        return any(way.title.value() or way.title.errors or way.share.errors for way in self.turns)
+
+
+def stored(line: Line) -> dict[str, Any]:
+    """First values from a line of the draft."""
+    names = ("kind", "need", "title", "why", "months", "minutes", "mechanism", "up_to")
+    told = {name: getattr(line, name) for name in names}
+    by_time = line.minutes is not None
+    told |= {"price": None if by_time else line.price, "findings": line.findings.all()}
+    told |= {"per_hour": line.per_hour} if by_time else {}
+    told |= {"least": line.least or None, "requires": line.requires.all()}
+    told["tax"] = f"{line.tax_category}:{line.tax_rate_bp}"
+    if line.either is not None:
+        told["either"] = line.quote.lines.asked().filter(either=line.either).exclude(pk=line.pk).first()
+    return told | ways.from_line(line)
+
+
+def others_of(quote: Quote | None, line: Line | None) -> QuerySet[Line]:
+    """Lines of the quote that this one can need, or stand in the place of."""
+    lines = Line.objects.asked().exclude(kind__in=FIXED)
+    there = lines.filter(quote=quote) if quote and quote.state == Quote.State.DRAFT else lines.none()
+    return there.exclude(pk=line.pk) if line else there
+
+
+def tax_choices(house: Workshop, quote: Quote | None, line: Line | None) -> list[tuple[str, str]]:
+    """The usual rate first, then the workshop's further ones; nothing where no tax is charged."""
+    mode, name, rate = (
+        (quote.tax_mode, quote.tax_name, quote.tax_rate_bp)
+        if quote
+        else (house.tax_mode, house.tax_name, house.tax_rate_bp)
+    )
+    if mode == TaxMode.NONE:
+        return []
+    usual = [(f"S:{rate}", f"{name} {rate / 100:g} %")]
+    further = [(f"{each.category}:{each.rate_bp}", each.name) for each in TaxRate.objects.all()]
+    kept = dict(usual + [each for each in further if each[0] != usual[0][0]])
+    if line:
+        kept.setdefault(f"{line.tax_category}:{line.tax_rate_bp}", f"{name} {line.tax_rate_bp / 100:g} %")
+    return list(kept.items())
+
+
+def usual_months(house: Workshop, kind: str, mechanism: str) -> int:
+    """What the workshop gives on such a line. Post and examination bear no warranty."""
+    if kind in FIXED:
+        return 0
+    terms = (Term(each.kind, each.mechanism, each.months) for each in WarrantyTerm.objects.all())
+    return months_for(terms, kind, mechanism, house.warranty_months)
+
+
+def price_words(house: Workshop) -> str:
+    """How the workshop counts its prices, for the hint beside the field."""
+    if house.tax_mode == TaxMode.ADDED:
+        return _("Without %(tax)s.") % {"tax": house.tax_name}
+    if house.tax_mode == TaxMode.INCLUDED:
+        return _("With %(tax)s in it.") % {"tax": house.tax_name}
+    return ""

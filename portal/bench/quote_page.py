@@ -1,0 +1,139 @@
+"""The page on which a quote is written: its lines so far, what they come to, what it changes, and the form of the next line."""
+
+from dataclasses import replace
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+
+from jobs.actions.quote import LineDraft
+from jobs.adding_up import Sheet, reckon
+from jobs.convolving import TooMany
+from jobs.evidence import content, sheet
+from jobs.models import Finding, Job, Line, Quote, Workshop
+from jobs.revising import Change, changes
+from jobs.words import LineKind, Need, ReturnBy, TaxMode
+from portal.bench.common import show
+from portal.bench.drafted import Sums, rows, sums
+from portal.bench.line_form import LineForm
+from portal.bench.prefill import from_finding, may_try
+from portal.bench.sending import SendForm, first_values
+
+NOT_YET = ("until", "deposit", "note", "declined", "waits")  # are said when it is sent
+
+
+def draft_of(job: Job) -> Quote | None:
+    """The quote being written."""
+    return job.quotes.filter(state=Quote.State.DRAFT).first()
+
+
+def lines_of(quote: Quote) -> list[Line]:
+    lines = quote.lines.asked().order_by("position", "pk")
+    return list(lines.prefetch_related("findings", "requires", "outcomes__follow_ons"))
+
+
+def quote_page(
+    request: HttpRequest, job: Job, house: Workshop, code: int = 200, **context: Any
+) -> HttpResponse:
+    draft = draft_of(job)
+    lines = lines_of(draft) if draft else []
+    last = job.quotes.exclude(state=Quote.State.DRAFT).order_by("-n").first()
+    context = {
+        "quote": draft,
+        "lines": lines,
+        "drafted": rows(draft, lines) if draft else [],
+        "last": last,
+        "adds_to": _adds_to(draft, last),
+        "copies": draft is None and last is not None and last.state != Quote.State.ANSWERED,
+        "usual": usual_lines(job, house),
+        "tax_added": (draft or house).tax_mode == TaxMode.ADDED,
+        "currency": draft.currency if draft else house.currency,
+        "sums": sums_of(draft) if draft and lines else None,
+        "changed": _changed(draft) if draft else [],
+        "to_quote": _to_quote(job, lines),
+        "line_form": None,
+        "send_form": None,
+        **context,
+    }
+    context["line_form"] = context["line_form"] or _first_form(request, job, house, draft)
+    if draft:
+        context["send_form"] = context["send_form"] or send_form_for(draft, house)
+    return show(request, "bench/quote.html", job, code, **context)
+
+
+def send_form_for(draft: Quote, house: Workshop, data: Any = None) -> SendForm:
+    numbers = sheet(draft)
+    initial = first_values(draft, house, numbers) if data is None else None
+    return SendForm(draft, highest(numbers), data, currency=draft.currency, initial=initial)
+
+
+def highest(numbers: Sheet) -> int:
+    """The most that a quote can come to; of one with too many tries to add up, what is certain of it."""
+    try:
+        return reckon(numbers, numbers.everything).highest
+    except TooMany:
+        return reckon(_without_tries(numbers), numbers.everything).highest
+
+
+def sums_of(draft: Quote) -> Sums | None:
+    """What all of it comes to; None where there are too many tries to add up."""
+    numbers = sheet(draft)
+    try:
+        return sums(draft, reckon(numbers, numbers.everything))
+    except TooMany:
+        return None
+
+
+def usual_lines(job: Job, house: Workshop) -> list[LineDraft]:
+    """Post home and the examination, where the workshop asks for them and no quote has them yet."""
+    quotes = job.quotes.filter(state__in=[Quote.State.DRAFT, Quote.State.ANSWERED])
+    there = set(Line.objects.filter(quote__in=quotes).values_list("kind", flat=True))
+    found = []
+    if house.carriage_fee and job.return_by == ReturnBy.POST:
+        found.append(
+            LineDraft(LineKind.CARRIAGE, Need.NEEDED, _("Insured post home"), house.carriage_fee, months=0)
+        )
+    if house.assessment_fee:
+        found.append(
+            LineDraft(LineKind.ASSESSMENT, Need.NEEDED, _("The examination"), house.assessment_fee, months=0)
+        )
+    return [line for line in found if line.kind not in there]
+
+
+def _adds_to(draft: Quote | None, last: Quote | None) -> Quote | None:
+    """The quote that the new one adds to, if it is a supplementary one."""
+    if draft:
+        return draft.adds_to
+    return (last if last.state == Quote.State.ANSWERED else last.adds_to) if last else None
+
+
+def _changed(draft: Quote) -> list[Change]:
+    """What the customer is told has changed."""
+    old = draft.replaces
+    if old is None or not old.shown:
+        return []
+    return [each for each in changes(content(old), content(draft)) if each.kind not in NOT_YET]
+
+
+def _to_quote(job: Job, lines: list[Line]) -> list[tuple[Finding, bool]]:
+    """Findings that no line answers yet, and whether the library knows how work on them may turn out."""
+    there = {finding.pk for line in lines for finding in line.findings.all()}
+    agreed = Line.objects.filter(quote__job=job, choice__isnull=False).values("findings")
+    found = job.findings.standing().exclude(pk__in=agreed)
+    return [(each, may_try(each)) for each in found if each.pk not in there]
+
+
+def _first_form(request: HttpRequest, job: Job, house: Workshop, draft: Quote | None) -> LineForm:
+    """An empty line; with `?finding=` begun from that finding, and with `?try=` from its outcomes in the library too."""
+    named = request.GET.get("finding", "")
+    found = (
+        job.findings.standing().filter(pk=named).first() if named.isdecimal() and len(named) < 19 else None
+    )
+    initial = from_finding(found, house, "try" in request.GET) if found else None
+    form = LineForm(job, house, draft, initial=initial)
+    form.just_grown = found is not None
+    return form
+
+
+def _without_tries(numbers: Sheet) -> Sheet:
+    return replace(numbers, items=tuple(replace(item, turns=()) for item in numbers.items))
