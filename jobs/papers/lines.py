@@ -53,7 +53,8 @@ def facts(line: Told, currency: str, all_lines: list[Told], need: str, fixed: bo
             )
     if line.get("up_to") and (least := line.get("least")) is not None:
         found.append(
-            _("At least %(sum)s; what it takes beyond that, we charge.") % {"sum": sum_of(least, currency)}
+            _("It costs what it takes: %(least)s at the least, %(most)s at the most.")
+            % {"least": sum_of(least, currency), "most": sum_of(line.get("price") or 0, currency)}
         )
     if line.get("minutes") and line.get("per_hour"):
         found.append(

@@ -96,7 +96,7 @@ def facts(**changes):
 def test_a_price_that_is_a_limit_says_so():
     line = facts(up_to=True, least=4000)
     assert line["price"] == "up to £85"
-    assert "At least £40; what it takes beyond that, we charge." in line["facts"]
+    assert "It costs what it takes: £40 at the least, £85 at the most." in line["facts"]
 
 
 def test_time_is_written_with_its_rate():
