@@ -9,13 +9,18 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
+from jobs.accounts import account
 from jobs.actions.contact import correct_email
+from jobs.actions.paying import release
 from jobs.actions.refusals import Refused
-from jobs.models import Job, Kind, Opening
+from jobs.models import Job, Kind, Opening, Released
+from jobs.words import Stage
 from notifications.models import Letter
 from notifications.nudging import note_call
 from portal.access import for_owner
+from portal.accounts import shown
 from portal.answers import see_other
+from portal.bench.payments import noted
 from portal.office.forms import Plain
 from portal.office.rows import rows
 from portal.office.views import find_job, the_house
@@ -33,6 +38,11 @@ class CallForm(Plain):
 class AddressForm(Plain):
     missing = {"email": gettext_lazy("Which address shall letters go to?")}
     email = forms.EmailField(label=gettext_lazy("E-mail address for letters"), max_length=254)
+
+
+class ReleaseForm(Plain):
+    missing = {"because": gettext_lazy("Say why, for whoever asks later.")}
+    because = forms.CharField(label=gettext_lazy("Why it may go before it is paid"), max_length=300)
 
 
 @require_safe
@@ -70,9 +80,32 @@ def office_address(request: HttpRequest, ref: str) -> HttpResponse:
     return see_other(request, reverse("office_job", args=[job.shown_ref]))
 
 
+@require_POST
+@for_owner
+def office_release(request: HttpRequest, ref: str) -> HttpResponse:
+    """Let it go home before all is paid, with a reason."""
+    job, form = find_job(ref), ReleaseForm(request.POST)
+    if not form.is_valid():
+        return _page(request, job, letting_go=form)
+    try:
+        release(job, form.cleaned_data["because"], request.actor)  # type: ignore[attr-defined]
+    except Refused as refused:
+        form.add_error(refused.field or None, refused.sentence)
+        return _page(request, job, letting_go=form)
+    messages.success(request, _("It may go home now. The sum stays due."))
+    return see_other(request, reverse("office_job", args=[job.shown_ref]))
+
+
 def _page(
-    request: HttpRequest, job: Job, call: CallForm | None = None, address: AddressForm | None = None
+    request: HttpRequest,
+    job: Job,
+    call: CallForm | None = None,
+    address: AddressForm | None = None,
+    letting_go: ReleaseForm | None = None,
 ) -> HttpResponse:
+    stands = account(job)
+    released = Released.objects.filter(job=job).first()
+    kept_here = job.stage in (Stage.READY, Stage.WITHDRAWN) and not stands.is_settled and not released
     told = {
         "here": "office",
         "job": job,
@@ -83,7 +116,12 @@ def _page(
         .defer("text", "html")
         .order_by("-pk")[:30],
         "notes": job.entries.filter(kind__in=STAFFS_OWN).order_by("-seq")[:30],
+        "account": stands,
+        "shown": shown(stands),
+        "payments": noted(job),
+        "released": released,
+        "letting_go": letting_go or (ReleaseForm() if kept_here else None),
         "call": call or CallForm(),
         "address": address or AddressForm(initial={"email": job.customer.email}),
     }
-    return render(request, "office/job.html", told, status=422 if call or address else 200)
+    return render(request, "office/job.html", told, status=422 if call or address or letting_go else 200)

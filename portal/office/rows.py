@@ -8,9 +8,10 @@ from datetime import date, datetime, timedelta
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs import evidence, money
+from jobs import evidence, money, stages
+from jobs.accounts import Account, accounts
 from jobs.models import AwaitedPart, Job, Question, Quote, Workshop
-from jobs.words import Holder
+from jobs.words import Holder, Stage
 from notifications.models import Letter, Nudge
 from portal.drawing import days
 from portal.office import steps
@@ -33,6 +34,7 @@ class Row:
     step: steps.Step
     sum: str
     is_offer: bool
+    to_pay: str  # what is asked for now, "" for nothing
     opened_since: bool | None  # None: there is no quote to open
     letter: Letter | None
     promised: days.Promised | None
@@ -48,14 +50,16 @@ class Told:
     house: Workshop
     today: date
     quotes: dict[int, Quote]
+    agreed: dict[int, int]  # minor units over all answers
     nudges: dict[int, list[datetime]]  # by quote
     questions: dict[int, list[Question]]
     parts: dict[int, date | None]
     letters: dict[int, Letter]
+    accounts: dict[int, Account]  # of jobs where money may keep something waiting
 
 
 def rows(jobs: list[Job], house: Workshop, axis_days: int = 0) -> list[Row]:
-    """Seven queries for any number of jobs. `axis_days`: length of the axis of days waited; 0 lets the longest wait decide."""
+    """Nine queries for any number of jobs. `axis_days`: length of the axis of days waited; 0 lets the longest wait decide."""
     told = _read(jobs, house)
     axis = axis_days or axis_of(jobs)
     return [_row(job, told, axis) for job in jobs]
@@ -67,7 +71,8 @@ def axis_of(jobs: Iterable[Job]) -> int:
 
 def _read(jobs: list[Job], house: Workshop) -> Told:
     pks = [job.pk for job in jobs]
-    quotes = _last_quotes(pks)
+    sent = _quotes(pks)
+    quotes = {quote.job_id: quote for quote in sent}
     nudges: dict[int, list[datetime]] = defaultdict(list)
     for quote, at in Nudge.objects.filter(quote__in=[each.pk for each in quotes.values()]).values_list(
         "quote", "at"
@@ -81,19 +86,44 @@ def _read(jobs: list[Job], house: Workshop) -> Told:
         house=house,
         today=timezone.localdate(),
         quotes=quotes,
+        agreed=_agreed(sent),
         nudges=nudges,
         questions=questions,
         parts=dict(parts.values_list("job", "expected_on")),
         letters=Letter.objects.last_of(pks),
+        accounts=accounts(job for job in jobs if _may_ask_for_money(job)),
     )
 
 
-def _last_quotes(pks: list[int]) -> dict[int, Quote]:
-    """The last quote that was sent, of each job, with its lines and its answer."""
+def _may_ask_for_money(job: Job) -> bool:
+    """Ready or given back: what is due. Agreed and the customer's move: perhaps the deposit."""
+    if job.stage in (Stage.READY, *stages.OVER):
+        return True
+    return job.stage == Stage.AGREED and job.holder == Holder.CUSTOMER
+
+
+def _quotes(pks: list[int]) -> list[Quote]:
+    """The quotes that were sent, of each job, in their order, with lines and answers."""
     gone = [Quote.State.DRAFT, Quote.State.REPLACED]
     found = Quote.objects.filter(job__in=pks).exclude(state__in=gone).order_by("job", "n")
-    light = found.select_related("decision").prefetch_related("lines").defer("shown", "decision__shown")
-    return {quote.job_id: quote for quote in light}
+    return list(found.select_related("decision").prefetch_related("lines").defer("shown", "decision__shown"))
+
+
+def _agreed(quotes: Iterable[Quote]) -> dict[int, int]:
+    sums: dict[int, int] = defaultdict(int)
+    for quote in quotes:
+        if quote.state == Quote.State.ANSWERED:
+            sums[quote.job_id] += quote.decision.gross
+    return sums
+
+
+def _to_pay(job: Job, told: Told) -> str:
+    """What is asked for now: the missing deposit, or all that is due once there is nothing more to do for it."""
+    account = told.accounts.get(job.pk)
+    if account is None:
+        return ""
+    asked = account.deposit_due if job.stage == Stage.AGREED else account.due
+    return money.show(asked, account.currency) if asked else ""
 
 
 def _row(job: Job, told: Told, axis: int) -> Row:
@@ -102,8 +132,9 @@ def _row(job: Job, told: Told, axis: int) -> Row:
     chased = _chased(job, quote, told)
     waits = any(question.answered_at is None for question in told.questions[job.pk])
     is_open = quote is not None and quote.state == Quote.State.OPEN
-    facts = steps.Facts(told.today, quote, chased.next_on, waits, told.parts.get(job.pk))
-    words, is_offer = _sum(quote, job)
+    to_pay = _to_pay(job, told)
+    facts = steps.Facts(told.today, quote, chased.next_on, waits, told.parts.get(job.pk), bool(to_pay))
+    words, is_offer = _sum(quote, told.agreed.get(job.pk, 0))
     return Row(
         job=job,
         days=waited,
@@ -111,6 +142,7 @@ def _row(job: Job, told: Told, axis: int) -> Row:
         step=steps.next_step(job, facts),
         sum=words,
         is_offer=is_offer,
+        to_pay=to_pay,
         opened_since=_opened_since(job, quote) if is_open else None,
         letter=told.letters.get(job.pk),
         promised=_promised(job, told.today),
@@ -149,12 +181,14 @@ def _paused(quote: Quote, told: Told) -> int:
     return len(waited)
 
 
-def _sum(quote: Quote | None, job: Job) -> tuple[str, bool]:
+def _sum(quote: Quote | None, agreed: int) -> tuple[str, bool]:
     """What was agreed; or what is offered, from all that is needed to everything, and that it is an offer."""
-    if quote is None or quote.state == Quote.State.LAPSED:
+    if quote is None:
         return "", False
-    if quote.state == Quote.State.ANSWERED:
-        return money.show(quote.decision.gross, quote.currency), False
+    if quote.state == Quote.State.ANSWERED or agreed:  # one thing more is offered: what is agreed stands
+        return money.show(agreed, quote.currency), False
+    if quote.state == Quote.State.LAPSED:
+        return "", False
     least, most = evidence.extremes(quote, quote.lines.all())
     if least == most:
         return money.show(most, quote.currency), True

@@ -10,20 +10,23 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from jobs.models import Job, Quote
-from jobs.words import Holder, Stage
+from jobs.words import Holder, ReturnBy, Stage
 
 RING_AFTER_DAYS = 14  # a parcel that was announced and did not come
 
 
 @dataclass(frozen=True)
 class Facts:
-    """What a step depends on beside the job. `next_nudge`: the day it goes by itself. `part_due`: when the awaited part should be here."""
+    """What a step depends on beside the job. `next_nudge`: the day it goes by itself. `part_due`: when the awaited part should be here.
+    `to_pay`: whether something is asked for now.
+    """
 
     today: date
     quote: Quote | None = None
     next_nudge: date | None = None
     question_waits: bool = False
     part_due: date | None = None
+    to_pay: bool = False
 
 
 @dataclass(frozen=True)
@@ -43,8 +46,6 @@ PLAIN: dict[tuple[str, str], Promise] = {
     (Holder.WORKSHOP, Stage.PROVING): gettext_lazy("prove"),
     (Holder.WORKSHOP, Stage.READY): gettext_lazy("pack and post"),
     (Holder.WORKSHOP, Stage.WITHDRAWN): gettext_lazy("pack and post, as it is"),
-    (Holder.CUSTOMER, Stage.READY): gettext_lazy("they collect it"),
-    (Holder.CUSTOMER, Stage.WITHDRAWN): gettext_lazy("they collect it, as it is"),
     (Holder.CARRIER, Stage.EXPECTED): gettext_lazy("on its way here"),
     (Holder.CARRIER, Stage.RETURNED): gettext_lazy("on its way home"),
     (Holder.CARRIER, Stage.WITHDRAWN): gettext_lazy("on its way home, as it is"),
@@ -85,8 +86,29 @@ def _part(job: Job, facts: Facts) -> Step:
     return Step(_("the part is due %(day)s") % {"day": day})
 
 
+def _agreed(job: Job, facts: Facts) -> Step:
+    """Agreed work that is the customer's move waits for an answer to one thing more, or for the deposit."""
+    if facts.quote is not None and facts.quote.state == Quote.State.OPEN:
+        return _quoted(job, facts)
+    return Step(_("waits for the deposit"))
+
+
+def _to_fetch_or_to_pay(job: Job, facts: Facts) -> Step:
+    if job.return_by == ReturnBy.POST:
+        return Step(_("waits for payment"))
+    if job.stage == Stage.WITHDRAWN:
+        return Step(_("they collect it, as it is"))
+    return Step(_("they collect it and pay") if facts.to_pay else _("they collect it"))
+
+
 SPECIAL: dict[tuple[str, str], Callable[[Job, Facts], Step]] = {
     (Holder.CUSTOMER, Stage.EXPECTED): _expected,
     (Holder.CUSTOMER, Stage.QUOTED): _quoted,
+    (Holder.CUSTOMER, Stage.AGREED): _agreed,
+    (Holder.CUSTOMER, Stage.AWAITING_PART): _quoted,
+    (Holder.CUSTOMER, Stage.IN_WORK): _quoted,
+    (Holder.CUSTOMER, Stage.PROVING): _quoted,
+    (Holder.CUSTOMER, Stage.READY): _to_fetch_or_to_pay,
+    (Holder.CUSTOMER, Stage.WITHDRAWN): _to_fetch_or_to_pay,
     (Holder.SUPPLIER, Stage.AWAITING_PART): _part,
 }

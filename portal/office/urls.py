@@ -15,6 +15,7 @@ urlpatterns: list[URLPattern] = [
     path("staff/<int:pk>/role/", people.office_role, name="office_role"),
     path("staff/<int:pk>/access/", people.office_access, name="office_access"),
     path("<str:ref>/", one.office_job, name="office_job"),
+    path("<str:ref>/release/", one.office_release, name="office_release"),
     path("<str:ref>/call/", one.office_call, name="office_call"),
     path("<str:ref>/address/", one.office_address, name="office_address"),
     path("<str:ref>/nudge/", views.office_nudge, name="office_nudge"),

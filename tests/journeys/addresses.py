@@ -40,6 +40,7 @@ NO_PAGE = {
     "bench_part_came": "takes a form",
     "bench_claim": "takes a form",
     "bench_prove": "takes a form",
+    "office_release": "takes a form",
     "office_call": "takes a form",
     "office_address": "takes a form",
     "office_nudge": "takes a form",
@@ -130,6 +131,9 @@ def technician(rows: Rows) -> dict[str, str]:
         "SELECT j.ref, q.id FROM jobs_question q JOIN jobs_job j ON j.id = q.job_id WHERE q.answered_at IS NULL"
     )
     finding = rows.of("jobs_finding", quoted, "t.state = 'posted'")
+    paid = rows.one(
+        "SELECT j.ref, p.id FROM jobs_payment p JOIN jobs_job j ON j.id = p.job_id WHERE p.reverses_id IS NULL"
+    )
     written = f"/library/{rows.one('SELECT key FROM jobs_explanationversion ORDER BY id')}"
     return {
         "library, for the bench": "/library/",
@@ -158,6 +162,8 @@ def technician(rows: Rows) -> dict[str, str]:
         "bench_times": f"/bench/{rows.ref('in_work')}/times/",
         "bench_proving": f"/bench/{rows.ref('proving')}/proving/",
         "bench_results": f"/bench/{rows.ref('proving')}/results/",
+        "bench_payments": f"/bench/{rows.ref('ready')}/payments/",
+        "bench_payment_undo": "/bench/{}/payments/{}/".format(*paid),
         "bench_send_back": f"/bench/{rows.ref('ready')}/send-back/",
         "bench_delivered": f"/bench/{rows.ref('returned')}/delivered/",
         "bench_withdraw": f"/bench/{examining}/end/",

@@ -134,6 +134,10 @@ NAMED: dict[str, Kwargs] = {
     "bench_answer": lambda world: world.ref | {"pk": world.question.pk},
     "bench_quote_line": lambda world: world.ref | {"pk": world.draft_line},
     "bench_quote_line_out": lambda world: world.ref | {"pk": world.draft_line},
+    "bench_payment_undo": lambda world: {
+        "ref": world.home.shown_ref,
+        "pk": world.home.payments.all()[0].pk,
+    },
     "office_letter": lambda world: {"pk": world.letter.pk},
     "office_letter_html": lambda world: {"pk": world.letter.pk},
     "office_resend": lambda world: {"pk": world.letter.pk},
@@ -241,6 +245,10 @@ bench_proving         POST  302  302  302  422  422
 bench_prove           POST  302  302  302  422  422
 bench_results         GET   302  302  302  200  200
 bench_results         POST  302  302  302  422  422
+bench_payments        GET   302  302  302  200  200
+bench_payments        POST  302  302  302  422  422
+bench_payment_undo    GET   302  302  302  200  200
+bench_payment_undo    POST  302  302  302  422  422
 bench_send_back       GET   302  302  302  200  200
 bench_send_back       POST  302  302  302  422  422
 bench_delivered       GET   302  302  302  200  200
@@ -261,6 +269,7 @@ office_password       POST  302  302  302  403  200
 office_role           POST  302  302  302  403  422
 office_access         POST  302  302  302  403  303
 office_job            GET   302  302  302  403  200
+office_release        POST  302  302  302  403  422
 office_call           POST  302  302  302  403  422
 office_address        POST  302  302  302  403  422
 office_nudge          POST  302  302  302  403  303
