@@ -14,6 +14,7 @@ from jobs.evidence import answer_to, sheet
 from jobs.history import aftercare_of
 from jobs.models import Decision, Entry, Finding, Job, Line, Quote, Wording
 from jobs.words import Certainty, FailedAgain, Need, TaxMode
+from notifications import copies
 
 Content = dict[str, Any]
 
@@ -126,7 +127,11 @@ def _decided(entry: Entry) -> Content:
     quote = _quote_row(entry)
     decision: Decision = quote.decision
     choices = list(decision.choices.select_related("line").order_by("line__position", "pk"))
+    copy = copies.copy_for(entry)
     return {
+        "copy_name": copy.name if copy else "",
+        "copy_hash": copy.paper.sha256 if copy else "",
+        "noted_by": decision.noted_by,
         "agreed": decision.agreed_anything,
         "collect": entry.job.return_by == "collect",
         "rows": [_offered(choice.line, quote.currency) for choice in choices if choice.yes],

@@ -15,7 +15,7 @@ from jobs.actions.coding import draw_code
 from jobs.actions.linking import issue_link
 from jobs.darkroom import store
 from jobs.models import Kind, Workshop
-from notifications import links, rings
+from notifications import copies, links, rings
 from notifications.drawn import drawing_for, png
 from notifications.models import Letter
 from notifications.preferences import token_for
@@ -126,12 +126,21 @@ def _fill(mail: EmailMessage, letter: Letter, key: str, off: str) -> None:
         _enclose(mail, picture, "jpeg", links.content_id(letter.uid), "photo.jpg")
     if drawing:
         _enclose(mail, drawing, "png", links.drawing_id(letter.uid), "drawing.png")
+    if copy := copies.carried_by(letter):
+        _attach(mail, copy)
 
 
 def _enclose(mail: EmailMessage, content: bytes, kind: str, content_id: str, name: str) -> None:
     """Put a picture beside the HTML (RFC 2387), which names it by its Content-ID (RFC 2392)."""
     _last_part(mail).add_related(
         content, "image", kind, cid=f"<{content_id}>", disposition="inline", filename=name
+    )
+
+
+def _attach(mail: EmailMessage, copy: copies.Copy) -> None:
+    """Put a document behind the words (RFC 2046 section 5.1.3), as an attachment (RFC 2183); after the pictures, which go inside."""
+    mail.add_attachment(
+        bytes(copy.paper.body), maintype="application", subtype="pdf", filename=one_line(copy.name)
     )
 
 

@@ -13,7 +13,7 @@ from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
 from jobs.models import Entry, Job, Photo
-from notifications import pictures, writing
+from notifications import copies, pictures, writing
 from notifications.models import Floor, Letter, Read
 from notifications.plan import plans_for
 
@@ -55,6 +55,7 @@ def unread() -> QuerySet[Entry]:
 
 
 def _deal_with(entry_id: int, outcome: Outcome, patience: timedelta) -> None:
+    copies.prepare(Entry.objects.get(pk=entry_id))
     with transaction.atomic():
         entry = _hold(entry_id)
         if entry is None or _waits_for_a_photo(entry, patience):

@@ -22,6 +22,7 @@ from tests.notifications.scenes import every_letter
 pytestmark = pytest.mark.django_db
 NEWS = {plan.letter for plans in PLANS.values() for plan in plans if not plan.essential}
 SENDER = "letters@tidewater.example"
+CARRY_A_COPY = {"decided", "staff_decided"}
 
 
 def parsed(letter: Letter) -> EmailMessage:
@@ -151,8 +152,14 @@ def test_an_address_in_a_header_is_never_cut_or_encoded(letters: dict[str, Lette
 def test_the_parts_are_those_that_mail_programs_expect(mails: dict[str, EmailMessage]) -> None:
     """RFC 2046 section 5.1.4: the plainest alternative first; RFC 2387: the picture related to the HTML that shows it."""
     for kind, mail in mails.items():
-        assert mail.get_content_type() == "multipart/alternative"
-        plain, rich = mail.iter_parts()
+        words = mail
+        if kind in CARRY_A_COPY:  # RFC 2046 section 5.1.3: first the words, then what is attached
+            assert mail.get_content_type() == "multipart/mixed", kind
+            words, copy = mail.iter_parts()  # type: ignore[assignment]
+            assert copy.get_content_type() == "application/pdf"
+            assert copy.get_content_disposition() == "attachment"
+        assert words.get_content_type() == "multipart/alternative", kind
+        plain, rich = words.iter_parts()
         assert plain.get_content_type() == "text/plain", kind
         shows_a_picture = b"cid:" in rich.as_bytes()
         assert rich.get_content_type() == ("multipart/related" if shows_a_picture else "text/html"), kind

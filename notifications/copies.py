@@ -1,0 +1,62 @@
+"""The copy of an answer that goes with its letters: the same PDF, byte for byte, to both sides.
+
+It is made before the letters are written, outside their transaction, and a letter that has to go without says so. A letter carries the
+copy whose fingerprint stands in its text, so that what is printed and what is attached cannot differ.
+"""
+
+import logging
+from dataclasses import dataclass
+
+from django.utils.translation import override
+
+from jobs.actions.papering import answer_paper, kept_paper
+from jobs.answer_paper import file_name
+from jobs.models import Decision, Entry, Kind, Paper
+from notifications.models import Letter
+
+log = logging.getLogger(__name__)
+
+LARGEST = 2_000_000  # bytes; base 64 makes a third more of it, and many mail servers stop at ten million
+
+
+@dataclass(frozen=True)
+class Copy:
+    """A document to attach."""
+
+    paper: Paper
+    name: str
+
+
+def prepare(entry: Entry) -> None:
+    """Make the copy that the letters about this entry carry. What goes wrong is logged and stops no letter."""
+    decision = _decision(entry)
+    if decision is None:
+        return
+    try:
+        answer_paper(decision)
+    except Exception:  # a document that cannot be set must not hold up the letter that tells of the answer
+        log.exception("the copy for entry %s could not be made", entry.pk)
+
+
+def copy_for(entry: Entry) -> Copy | None:
+    """The copy that a letter about this entry can carry: None where there is none, or where it is too large for a letter."""
+    decision = _decision(entry)
+    paper = kept_paper(decision) if decision else None
+    if decision is None or paper is None or len(paper.body) > LARGEST:
+        return None
+    decision.quote.job = entry.job
+    with override(entry.job.customer.language):  # the same name for both sides
+        return Copy(paper, file_name(decision.quote))
+
+
+def carried_by(letter: Letter) -> Copy | None:
+    """The copy that a letter says it carries."""
+    copy = copy_for(letter.entry)
+    return copy if copy and copy.paper.sha256 in letter.text else None
+
+
+def _decision(entry: Entry) -> Decision | None:
+    if entry.kind != Kind.DECIDED:
+        return None
+    told = Decision.objects.filter(quote__job=entry.job_id, quote__n=entry.data["quote"])
+    return told.select_related("quote__job__customer", "quote__job__item").first()
