@@ -1,5 +1,8 @@
 """The work shows it: what came out of a try, what follows from it, and what an "up to" line came to in the end."""
 
+from dataclasses import dataclass
+
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -75,6 +78,33 @@ def waiting_tries(job: Job) -> list[Line]:
         .select_related("quote__job")
         .prefetch_related("outcomes__follow_ons__choice")
         .order_by("quote__n", "position")
+    )
+
+
+@dataclass(frozen=True)
+class Road:
+    """Where an outcome would lead: what then, the follow-on that would come about, and whether their ceiling is what would stop it."""
+
+    outcome: Outcome
+    then: Tried.Then
+    follow_on: Line | None
+    over_ceiling: bool
+
+
+def roads(line: Line) -> list[Road]:
+    """Where each outcome of an agreed try would lead if it were noted now. Raises Refused for a line that was not agreed."""
+    decision = _agreed(line)
+    return [
+        Road(outcome, *_what_follows(line.quote.job, decision, outcome)) for outcome in line.outcomes.all()
+    ]
+
+
+def up_to_lines(job: Job) -> list[Line]:
+    """Lines at an "up to" price that were agreed and come about, with their `final_price` if they have one."""
+    agreed = Line.objects.filter(quote__job=job, up_to=True, choice__yes=True)
+    there = agreed.filter(Q(outcome__isnull=True) | Q(followed__isnull=False))
+    return list(
+        there.distinct().select_related("quote__job", "final_price").order_by("quote__n", "position", "pk")
     )
 
 

@@ -1,85 +1,61 @@
 """An answer to the quote by telephone, noted by us as exactly as one on the page."""
 
-from typing import Any, assert_never
+from typing import assert_never
 
-from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
-from jobs import money
-from jobs.actions.deciding import Answer, AnsweredBefore, Decided, Lapsed, Outcome, Replaced, decide
+from jobs.actions.deciding import (
+    AnsweredBefore,
+    Decided,
+    Lapsed,
+    Outcome,
+    Replaced,
+    decide,
+    why_impossible,
+    why_not_ceiling,
+)
 from jobs.actions.refusals import Refused
-from jobs.evidence import answer_to
-from jobs.models import Decision, Job, Line, Quote
-from jobs.words import Need
+from jobs.models import Job, Quote
 from portal.access import for_staff
-from portal.bench.answers import refuse, status
+from portal.bench.answers import status
+from portal.bench.call_form import CallForm
 from portal.bench.common import show, to_job, with_job
-
-YES_OR_NO = [("yes", gettext_lazy("Yes")), ("no", gettext_lazy("No"))]
-
-
-class CallForm(forms.Form):
-    """Yes or no to each line that can be and who said so. `shown_hash` is the quote that we read out."""
-
-    shown_hash = forms.CharField(widget=forms.HiddenInput, max_length=64)
-    name = forms.CharField(label=gettext_lazy("Who said so"), max_length=120)
-
-    def __init__(self, quote: Quote, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.quote = quote
-        self.lines = list(quote.lines.all())
-        for line in self.to_choose:
-            first = "yes" if line.need == Need.NEEDED else "no"
-            self.fields[f"line{line.pk}"] = forms.ChoiceField(
-                label=line.title, choices=YES_OR_NO, widget=forms.RadioSelect, initial=first
-            )
-
-    @property
-    def to_choose(self) -> list[Line]:
-        return [line for line in self.lines if not line.is_fixed]
-
-    @property
-    def rows(self) -> list[tuple[Line, Any]]:
-        return [(line, None if line.is_fixed else self[f"line{line.pk}"]) for line in self.lines]
-
-    def answer(self, noted_by: str) -> Answer:
-        said = self.cleaned_data
-        yes = {line.pk for line in self.to_choose if said[f"line{line.pk}"] == "yes"}
-        return Answer(
-            shown_hash=said["shown_hash"],
-            yes=yes,
-            name=said["name"],
-            sentence=sentence(self.quote, yes, said["name"]),
-            way=Decision.Way.TELEPHONE,
-            noted_by=noted_by,
-        )
+from portal.bench.drafted import Sums, sums
 
 
 @require_http_methods(["GET", "POST"])
 @for_staff
 @with_job
 def call(request: HttpRequest, job: Job) -> HttpResponse:
+    """`do` is sums: only work out what has been said so far, to read it out."""
     quote = job.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.LAPSED]).order_by("-n").first()
     if quote is None:
         return to_job(request, job, _("No quote waits for an answer."))
     first = {"shown_hash": quote.shown_hash, "name": job.customer.name}
     form = CallForm(quote, request.POST if request.method == "POST" else None, initial=first)
-    if form.is_bound and form.is_valid() and (outcome := _decide(request, quote, form)):
-        return to_job(request, job, outcome)
-    return show(request, "bench/call.html", job, status(form), form=form, quote=quote)
+    only_sums = request.POST.get("do") == "sums"
+    if form.is_bound and form.is_valid() and _is_possible(form) and not only_sums:
+        outcome = _decide(request, quote, form)
+        if outcome:
+            return to_job(request, job, outcome)
+    context = {"form": form, "quote": quote, "sums": _sums(form) if only_sums else None}
+    context["tax_added"] = quote.tax_mode == "added"
+    return show(request, "bench/call.html", job, status(form), **context)
 
 
-def sentence(quote: Quote, yes: set[int], name: str) -> str:
-    """What was agreed to, in one sentence that stands in the evidence."""
-    wanted = [line.title for line in quote.lines.all() if line.pk in yes and not line.is_fixed]
-    if not wanted:
-        return _("%(name)s said by telephone: no work; it goes back as it is.") % {"name": name}
-    total = money.show(answer_to(quote, yes).total.gross, quote.currency)
-    words = {"name": name, "lines": "; ".join(wanted), "sum": total}
-    return _("%(name)s said yes by telephone to: %(lines)s. Together %(sum)s.") % words
+def _is_possible(form: CallForm) -> bool:
+    """Whether such an answer can be given; if not, the sentences stand beside the questions."""
+    for line, said in why_impossible(form.sheet, form.yes):
+        form.add_error(form.field_of(f"line-{line}"), said)
+    if not form.errors and why_not_ceiling(form.reckoned(), form.cleaned_data.get("ceiling")):
+        form.add_error("ceiling", _("That is less than it can come to at the least."))
+    return not form.errors
+
+
+def _sums(form: CallForm) -> Sums | None:
+    return None if form.errors else sums(form.quote, form.reckoned())
 
 
 def _decide(request: HttpRequest, quote: Quote, form: CallForm) -> str:
@@ -88,7 +64,7 @@ def _decide(request: HttpRequest, quote: Quote, form: CallForm) -> str:
     try:
         outcome = decide(quote, form.answer(by.name), by)
     except Refused as refused:
-        refuse(form, refused)
+        form.add_error(form.field_of(refused.field or ""), refused.sentence)
         return ""
     if isinstance(outcome, Decided | AnsweredBefore):
         return _("Noted.") if isinstance(outcome, Decided) else _("This quote has been answered already.")

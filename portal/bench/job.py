@@ -9,13 +9,12 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET
 
 from jobs import stages
-from jobs.evidence import answer_to, sheet
-from jobs.models import Arrival, Entry, Finding, Job, Line, Photo, Quote, Warranty
-from jobs.quoting import Total
+from jobs.models import Arrival, Entry, Finding, Job, Photo, Warranty
 from portal.access import for_staff
-from portal.bench import steps
+from portal.bench import steps, tried
 from portal.bench.alike import alike
 from portal.bench.common import show, with_job
+from portal.bench.offers import offers
 from portal.bench.telling import StoryForm
 from portal.bench.times import dials
 from portal.drawing.pictures import Picture
@@ -41,15 +40,6 @@ class Found:
         return [word for word in (finding.certainty, finding.bearing, finding.effect) if word]
 
 
-@dataclass(frozen=True)
-class Offer:
-    """A quote with its lines, each with its answer (None while there is none), and its sum: of what was agreed, or of all."""
-
-    quote: Quote
-    lines: list[tuple[Line, bool | None]]
-    total: Total
-
-
 @require_GET
 @for_staff
 @with_job
@@ -57,9 +47,11 @@ def bench_job(request: HttpRequest, job: Job) -> HttpResponse:
     return job_page(request, job)
 
 
-def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
-    """The job's page; with a refusal at the top when a press could not be done."""
-    if refused:
+def job_page(
+    request: HttpRequest, job: Job, refused: str = "", priced: tried.FinalPriceForm | None = None
+) -> HttpResponse:
+    """The job's page; with a refusal at the top when a press could not be done, or a final price that could not be noted."""
+    if refused or priced:
         job = steps.seen_from_the_bench().get(pk=job.pk)
     photos = list(job.photos.filter(finding__isnull=True).prefetch_related("marks"))
     questions = list(job.questions.select_related("finding", "line"))
@@ -80,7 +72,11 @@ def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
         "story_form": StoryForm(initial={"answer": job.story_answer}) if may_answer(job) else None,
         "alike": alike(job),
         "found": findings(job),
-        "offer": offer(job),
+        "offers": offers(job),
+        "tries": tried.waiting(job),
+        "tried": tried.done(job),
+        "price_forms": tried.price_forms(job, priced),
+        "may_quote": steps.may_quote(job),
         "parts": list(job.awaited_parts.all()),
         "dials": dials(job),
         "proofs": list(job.proofs.all()),
@@ -88,7 +84,7 @@ def job_page(request: HttpRequest, job: Job, refused: str = "") -> HttpResponse:
         "claims": list(job.claims.order_by("pk")),
         "entries": [(entry, gist(entry)) for entry in job.entries.order_by("-seq")],
     }
-    return show(request, "bench/job.html", job, status=422 if refused else 200, **context)
+    return show(request, "bench/job.html", job, status=422 if refused or priced else 200, **context)
 
 
 def may_answer(job: Job) -> bool:
@@ -100,19 +96,6 @@ def findings(job: Job) -> list[Found]:
     rows = job.findings.worst_first().prefetch_related(Prefetch("photos", queryset=PHOTOS), "wordings")
     drafts_first = sorted(rows, key=lambda finding: finding.state != Finding.State.DRAFT)
     return [_found(finding) for finding in drafts_first]
-
-
-def offer(job: Job) -> Offer | None:
-    """The newest quote."""
-    quote = job.quotes.select_related("decision").prefetch_related("lines__choice").order_by("-n").first()
-    if quote is None:
-        return None
-    answered = quote.state == Quote.State.ANSWERED
-    lines = [(line, line.choice.yes if answered else None) for line in quote.lines.all()]
-    numbers = sheet(quote)
-    yes = {line.pk for line, wanted in lines if wanted} if answered else numbers.everything
-    asked = [(line, wanted) for line, wanted in lines if line.outcome_id is None]
-    return Offer(quote, asked, answer_to(quote, yes).total)
 
 
 def pictures_for(photos: list[Photo], purpose: str) -> list[Picture]:

@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy
 from jobs import stages
 from jobs.actions.quote import MAY_WRITE_QUOTE
 from jobs.actions.working import MAY_MEASURE
-from jobs.models import Finding, Job, Judged, Question, Quote
+from jobs.models import Finding, Job, Judged, Line, Question, Quote, Tried
 from jobs.words import Holder, ReturnBy, Stage
 
 
@@ -33,11 +33,19 @@ def seen_from_the_bench() -> QuerySet[Job]:
     waiting = Question.objects.unanswered().filter(job=OuterRef("pk")).order_by("asked_at", "pk")
     findings = Finding.objects.standing().filter(job=OuterRef("pk"))
     last_quote = Quote.objects.filter(job=OuterRef("pk")).order_by("-n")
+    tries = Line.objects.asked().filter(
+        quote__job=OuterRef("pk"), choice__yes=True, outcomes__isnull=False, tried__isnull=True
+    )
+    sent_since = Quote.objects.filter(job=OuterRef("line__quote__job"), sent_at__gte=OuterRef("at"))
+    stopped = Tried.objects.filter(~Exists(sent_since), line__quote__job=OuterRef("pk"), then=Tried.Then.ASKS)
     return Job.objects.with_people().annotate(
         waiting_question=Subquery(waiting.values("pk")[:1]),
         has_findings=Exists(findings),
         is_judged=Exists(Judged.objects.filter(job=OuterRef("pk"))),
         last_quote_state=Subquery(last_quote.values("state")[:1]),
+        has_agreed=Exists(Quote.objects.filter(job=OuterRef("pk"), state=Quote.State.ANSWERED)),
+        try_waits=Exists(tries),
+        stopped_to_ask=Exists(stopped),
     )
 
 
@@ -71,6 +79,8 @@ def stage_step(job: Job) -> Step | None:
         return _step(job, _("Note the payment"), "bench_payments")
     if here in (Stage.READY, Stage.RETURNED, Stage.WITHDRAWN):
         return _on_the_way_home(job)
+    if here in stages.MAY_SUPPLEMENT and (step := _while_agreed(job)):
+        return step
     words, name, press = _PLAIN[here]
     return _step(job, str(words), name, press)
 
@@ -117,6 +127,34 @@ def _waits_for_money(job: Job) -> bool:
     return job.stage in (Stage.READY, Stage.WITHDRAWN) and job.return_by == ReturnBy.POST
 
 
+def _while_agreed(job: Job) -> Step | None:
+    """What comes before the work goes on: an answer or money that it waits for, a stop after a try, a try that nobody has noted."""
+    if job.holder == Holder.CUSTOMER:
+        if job.last_quote_state == Quote.State.OPEN:  # type: ignore[attr-defined]
+            return _step(job, _("Note an answer by telephone"), "bench_call")
+        return _step(job, _("Note the payment"), "bench_payments")  # a deposit, while more is being quoted
+    if job.stopped_to_ask:  # type: ignore[attr-defined]
+        return _step(job, supplement_words(job), "bench_quote")
+    if job.try_waits and job.stage == Stage.IN_WORK:  # type: ignore[attr-defined]
+        return Step(_("Note what came out of the try"), reverse("bench_job", args=[job.ref]) + "#tries")
+    return None
+
+
+def supplement_words(job: Job) -> str:
+    """The words on the way to a quote, at the stage and with the draft that there are."""
+    added = job.stage in stages.MAY_SUPPLEMENT and job.has_agreed  # type: ignore[attr-defined]
+    if job.last_quote_state == Quote.State.DRAFT:  # type: ignore[attr-defined]
+        return _("Go on with the supplementary quote") if added else _("Go on with the quote")
+    return _("Write a supplementary quote") if added else _("Write a quote")
+
+
+def may_quote(job: Job) -> bool:
+    """Once work is agreed only a quote can be added to, and there is one."""
+    if job.stage in stages.MAY_SUPPLEMENT:
+        return bool(job.has_agreed)  # type: ignore[attr-defined]
+    return job.stage in MAY_WRITE_QUOTE
+
+
 def _on_the_way_home(job: Job) -> Step | None:
     if job.holder == Holder.WORKSHOP:
         return _step(job, _("Send it home"), "bench_send_back")
@@ -143,7 +181,7 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
         False,
         lambda job: job.stage in stages.MAY_POST_FINDINGS,
     ),
-    (gettext_lazy("Write a quote"), "bench_quote", False, lambda job: job.stage in MAY_WRITE_QUOTE),
+    (gettext_lazy("Write a quote"), "bench_quote", False, may_quote),
     (
         gettext_lazy("Note an answer by telephone"),
         "bench_call",
@@ -167,6 +205,12 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
     (gettext_lazy("Start the work"), "bench_work", True, lambda job: job.stage == Stage.AWAITING_PART),
     (gettext_lazy("Shutter times"), "bench_times", False, lambda job: job.stage in MAY_MEASURE),
     (gettext_lazy("Photographs of the result"), "bench_results", False, lambda job: job.stage in AFTER_WORK),
+    (
+        gettext_lazy("Send it home"),
+        "bench_send_back",
+        False,
+        lambda job: job.stage in GOES and _waits_for_money(job),
+    ),
     (gettext_lazy("Test it once more"), "bench_prove", True, lambda job: job.stage == Stage.READY),
     (
         gettext_lazy("There is nothing to mend"),
@@ -177,13 +221,15 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
     (gettext_lazy("Note a payment"), "bench_payments", False, lambda job: job.stage != Stage.EXPECTED),
     (gettext_lazy("End it without repair"), "bench_withdraw", False, lambda job: job.may_be_withdrawn),
 ]
+GOES = frozenset({Stage.READY, Stage.WITHDRAWN})
 AFTER_WORK = frozenset({Stage.IN_WORK, Stage.PROVING, Stage.READY})
 
 
 def _offers(job: Job) -> Iterator[Step]:
     for words, name, press, allowed in _OFFERS:
         if allowed(job):
-            yield _step(job, str(words), name, press)
+            said = supplement_words(job) if name == "bench_quote" else str(words)
+            yield _step(job, said, name, press)
 
 
 def _may(job: Job, there: Stage) -> bool:

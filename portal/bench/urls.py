@@ -14,6 +14,7 @@ from portal.bench import (
     quote,
     telling,
     times,
+    tried,
     work,
 )
 from portal.writing import up
@@ -42,6 +43,8 @@ urlpatterns = [
     path("<str:ref>/quote/take-back/", quote.quote_back, name="bench_quote_back"),
     path("<str:ref>/quote/again/", quote.quote_renew, name="bench_quote_renew"),
     path("<str:ref>/quote/telephone/", call.call, name="bench_call"),
+    path("<str:ref>/lines/<int:pk>/tried/", tried.tried, name="bench_tried"),
+    path("<str:ref>/lines/<int:pk>/price/", tried.final_price, name="bench_final_price"),
     path("<str:ref>/begin/", work.work, name="bench_work"),
     path("<str:ref>/part/", work.part, name="bench_part"),
     path("<str:ref>/part/came/", work.part_here, name="bench_part_came"),
