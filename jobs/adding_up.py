@@ -220,7 +220,8 @@ def _credit(sheet: Sheet, items: list[Item]) -> list[Amount]:
         return []
     left = sum(item.price for item in items if not item.is_fixed)
     taken_off = []
-    for item in items:
+    # In an order of their own, so that the place of a line in the quote changes no sum.
+    for item in sorted(items, key=lambda each: (each.tax, each.price)):
         if item.kind == LineKind.ASSESSMENT:
             off = min(item.price, left)
             left -= off
