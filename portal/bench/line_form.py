@@ -135,7 +135,7 @@ class LineForm(forms.Form):
 
     def _base(self) -> ways.Base:
         said = self.cleaned_data
-        line = {"kind": LineKind.WORK.value, "need": said.get("need", Need.NEEDED), "tax": self._tax()}
+        line = {"need": said.get("need", Need.NEEDED), "tax": self._tax()}
         months = usual_months(self.house, LineKind.WORK, self._mechanism())
         return ways.Base(line, said.get("per_hour"), months, counts(self._keys()))
 

@@ -12,9 +12,11 @@ from jobs.actions.quote import LineDraft, OutcomeDraft
 from jobs.actions.quote_lines import MOST_OUTCOMES
 from jobs.models import Line
 from jobs.odds import Odd, of_twenty
+from jobs.words import LineKind
 from portal.bench.fields import MoneyField
 from portal.bench.time_or_price import minutes_field, problem
 
+STEP = ("title", "price", "minutes", "months", "kind")
 MOST_STEPS = 3  # things that may follow one outcome
 LEAST_ROWS = 2  # a try with one outcome is none
 MOST_SHARE = 1000
@@ -28,6 +30,7 @@ class Step:
     price: Any
     minutes: Any
     months: Any
+    kind: Any
 
     @property
     def is_empty(self) -> bool:
@@ -69,10 +72,7 @@ def rows_in(told: Mapping[str, Any]) -> int:
 def bound(form: forms.Form, rows: int) -> Iterator[Way]:
     """The ways for the page."""
     for way in range(rows):
-        steps = [
-            Step(*(form[step_name(way, step, what)] for what in ("title", "price", "minutes", "months")))
-            for step in range(MOST_STEPS)
-        ]
+        steps = [Step(*(form[step_name(way, step, what)] for what in STEP)) for step in range(MOST_STEPS)]
         shown = max((place + 1 for place, step in enumerate(steps) if not step.is_empty), default=0) + 1
         hidden = [form[f"w{way}_{what}"] for what in ("key", "weight", "seen")]
         seen = str(form[f"w{way}_seen"].value() or "")
@@ -109,6 +109,7 @@ def from_line(line: Line) -> dict[str, Any]:
         for step, follow_on in enumerate(outcome.follow_ons.all()[:MOST_STEPS]):
             by_time = follow_on.minutes is not None
             told[step_name(way, step, "title")] = follow_on.title
+            told[step_name(way, step, "kind")] = follow_on.kind
             told[step_name(way, step, "price")] = None if by_time else follow_on.price
             told[step_name(way, step, "minutes")] = follow_on.minutes
             told[step_name(way, step, "months")] = follow_on.months
@@ -181,7 +182,7 @@ def _must_be_whole(form: forms.Form, way: int, follow_ons: Sequence[LineDraft]) 
 def _steps(form: forms.Form, way: int, base: Base) -> Iterator[LineDraft]:
     said = form.cleaned_data
     for step in range(MOST_STEPS):
-        name = {what: step_name(way, step, what) for what in ("title", "price", "minutes", "months")}
+        name = {what: step_name(way, step, what) for what in STEP}
         title, price = said.get(name["title"], ""), said.get(name["price"])
         minutes, months = said.get(name["minutes"]), said.get(name["months"])
         wrong = [each for each in name.values() if each in form.errors]
@@ -193,6 +194,7 @@ def _steps(form: forms.Form, way: int, base: Base) -> Iterator[LineDraft]:
             form.add_error(name[bad[0]], bad[1])
         yield LineDraft(
             **base.line,
+            kind=said.get(name["kind"]) or LineKind.WORK.value,
             title=title,
             price=price or 0,
             minutes=minutes,
@@ -246,6 +248,9 @@ def _step_fields(currency: str) -> dict[str, forms.Field]:
         ),
         "price": MoneyField(label=gettext_lazy("Price"), currency=currency, required=False, empty_value=None),
         "minutes": minutes_field(),
+        "kind": forms.ChoiceField(
+            choices=[(LineKind.WORK, ""), (LineKind.PART, "")], required=False, widget=forms.HiddenInput
+        ),
         "months": forms.IntegerField(
             label=gettext_lazy("Months of warranty"),
             required=False,

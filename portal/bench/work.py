@@ -1,5 +1,7 @@
 """The work and the way home: begun, held up by a part, sent back, delivered; or ended without repair."""
 
+from typing import Any
+
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
@@ -7,10 +9,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST
 
+from jobs.accounts import account
 from jobs.actions.leaving import cost_of_leaving, withdraw
+from jobs.actions.moving import may_leave
 from jobs.actions.working import await_part, deliver, nothing_to_mend, part_came, send_back, start_work
 from jobs.models import Arrival, Job
-from jobs.words import ReturnBy
+from jobs.words import LeftAs, ReturnBy, Stage
 from portal.access import for_staff
 from portal.bench.answers import carried_out, status
 from portal.bench.common import pressed, show, to_job, with_job
@@ -66,19 +70,50 @@ def nothing(request: HttpRequest, job: Job) -> HttpResponse:
 class SendBackForm(forms.Form):
     carrier = forms.CharField(label=gettext_lazy("Carrier"), max_length=60, required=False)
     tracking = forms.CharField(label=gettext_lazy("Tracking number"), max_length=60, required=False)
+    left_as = forms.ChoiceField(
+        label=gettext_lazy("How it is left"),
+        help_text=gettext_lazy("The customer reads this."),
+        choices=LeftAs.choices,
+        widget=forms.RadioSelect,
+        required=False,
+    )
+    left_note = forms.CharField(
+        label=gettext_lazy("A word on that"),
+        max_length=300,
+        required=False,
+        widget=forms.TextInput(attrs={"class": "reads"}),
+    )
+
+    def __init__(self, job: Job, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if job.stage != Stage.WITHDRAWN:
+            del self.fields["left_as"], self.fields["left_note"]
+        if job.return_by != ReturnBy.POST:
+            del self.fields["carrier"], self.fields["tracking"]
 
 
 @require_http_methods(["GET", "POST"])
 @for_staff
 @with_job
 def sent_back(request: HttpRequest, job: Job) -> HttpResponse:
-    """By post with carrier and number; or handed over, when it is collected."""
-    form = SendBackForm(request.POST if request.method == "POST" else None)
+    """By post with carrier and number; or handed over, when it is collected. Not while something is to be paid: the page says what."""
+    form = SendBackForm(job, request.POST if request.method == "POST" else None, initial=_as_said(job))
     if form.is_bound and carried_out(form, lambda: send_back(job, request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
         collected = job.return_by == ReturnBy.COLLECT
         return to_job(request, job, _("It is with its owner.") if collected else _("It is on its way home."))
-    loose = Arrival.objects.filter(job=job).values_list("loose_parts", flat=True).first()
-    return show(request, "bench/send_back.html", job, status(form), form=form, loose_parts=loose)
+    context = {
+        "form": form,
+        "loose_parts": Arrival.objects.filter(job=job).values_list("loose_parts", flat=True).first(),
+        "stands": account(job),
+        "is_held": not may_leave(job),
+    }
+    return show(request, "bench/send_back.html", job, status(form), **context)
+
+
+def _as_said(job: Job) -> dict[str, str]:
+    """How it goes back, as the last quote said that it would."""
+    quote = job.quotes.exclude(if_declined="").order_by("-n").first()
+    return {"left_as": quote.if_declined, "left_note": quote.if_declined_note} if quote else {}
 
 
 class DeliveredForm(forms.Form):
