@@ -61,14 +61,22 @@ def tallies(rows: Iterable[Mended]) -> list[Tally]:
     by_mechanism: dict[str, list[Mended]] = defaultdict(list)
     for row in rows:
         by_mechanism[row.mechanism].append(row)
-    found = [_tally(mechanism, here) for mechanism, here in by_mechanism.items()]
+    return in_order(
+        tally(mechanism, len(here), sum(row.came_back for row in here), sum(row.same_again for row in here))
+        for mechanism, here in by_mechanism.items()
+    )
+
+
+def tally(mechanism: str, mended: int, came_back: int, same_again: int) -> Tally:
+    """From counts that somebody else made, a database for one. Raises ValueError unless same_again <= came_back <= mended."""
+    if not same_again <= came_back:
+        raise ValueError((same_again, came_back))
+    return Tally(mechanism, mended, came_back, same_again, *wilson(came_back, mended))
+
+
+def in_order(found: Iterable[Tally]) -> list[Tally]:
+    """As `tallies` has them."""
     return sorted(found, key=lambda each: (each.is_few, -each.low, -each.share, -each.mended, each.mechanism))
-
-
-def _tally(mechanism: str, here: list[Mended]) -> Tally:
-    came_back = sum(row.came_back for row in here)
-    same = sum(row.same_again for row in here)
-    return Tally(mechanism, len(here), came_back, same, *wilson(came_back, len(here)))
 
 
 def in_words(tally: Tally) -> str:

@@ -1,4 +1,4 @@
-"""Files the copy of an answer: made once, kept with its bytes, and named in the journal by its SHA-256."""
+"""Files copies, of an answer and of a warranty: each made once, kept with its bytes, and named in the journal by its SHA-256."""
 
 from django.utils import timezone
 
@@ -7,7 +7,8 @@ from jobs.actions.deciding import keep_paper
 from jobs.actions.moving import changing
 from jobs.actor import HOUSE
 from jobs.answer_paper import pdf_of_answer
-from jobs.models import Decision, Kind, Paper
+from jobs.models import Decision, Job, Kind, Paper, Warranty
+from jobs.warranty_paper import pdf_of_warranty
 
 
 def kept_paper(decision: Decision) -> Paper | None:
@@ -29,4 +30,21 @@ def answer_paper(decision: Decision) -> Paper:
         paper = keep_paper(job, Paper.Kind.ANSWER, pdf_of_answer(decision, timezone.now()), decision)
         told = {"kind": paper.kind, "sha256": paper.sha256, "decision": decision.quote.n}
         journal.append(job, Kind.PAPER, HOUSE, told)
+        return paper
+
+
+def kept_card(job: Job) -> Paper | None:
+    """The card of the job's warranty, if it was made already."""
+    return Paper.objects.filter(job=job, kind=Paper.Kind.WARRANTY).order_by("-pk").first()
+
+
+def warranty_card(warranty: Warranty) -> Paper:
+    """The card of a warranty as PDF: the one that was made, or made now, as for an answer. Raises jobs.papers.CannotSet."""
+    if paper := kept_card(warranty.job):
+        return paper
+    with changing(warranty.job) as job:
+        if paper := kept_card(job):
+            return paper
+        paper = keep_paper(job, Paper.Kind.WARRANTY, pdf_of_warranty(warranty, timezone.now()))
+        journal.append(job, Kind.PAPER, HOUSE, {"kind": paper.kind, "sha256": paper.sha256})
         return paper

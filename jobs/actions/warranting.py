@@ -1,6 +1,7 @@
 """The warranty begins, and the customer calls on it. What the workshop decides then is in `judging`."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 
 from django.utils import timezone
@@ -24,17 +25,16 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
     inside the transaction that brings the job home. Returns None when nothing was done, nothing was told and nothing runs on.
     """
     agreed = _agreed(job)
-    running = _running(job, starts_on)
-    if not agreed and not running:
+    stands = _standing_on(job, starts_on)
+    if not agreed and not stands:
         return None
     warranty = Warranty.objects.create(
         job=job, starts_on=starts_on, created_at=timezone.now(), wants_reminder=_wanted_before(job)
     )
     for line in agreed:
         _cover(warranty, line)
-    again = _mended_again(job, running)
-    _carry_over(warranty, running, again)
-    mended = {cover.mechanism for cover in running if cover.pk in again}
+    _carry_over(warranty, stands)
+    mended = {each.cover.mechanism for each in stands if each.again}
     for finding in _told_and_left(job, agreed, mended):
         Cover.objects.create(
             warranty=warranty,
@@ -51,7 +51,7 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
 
 def will_have_warranty(job: Job) -> bool:
     """Whether a warranty begins when it is home: something was done, or what was covered before runs on."""
-    return bool(_agreed(job) or _running(job, timezone.localdate()))
+    return bool(_agreed(job) or _standing_on(job, timezone.localdate()))
 
 
 def open_claim(job: Job, story: str, by: Actor, cover: Cover | None = None) -> Job:
@@ -144,17 +144,31 @@ def _wanted_before(job: Job) -> bool:
     return bool(first and first.wants_reminder)
 
 
-def _running(job: Job, on: date) -> list[Cover]:
-    """Covers of the first warranty, as they stand now, that still run on that day; with them what is mended again all the same.
+@dataclass(frozen=True)
+class _StandsOn:
+    """A cover of the first warranty that goes on in this one: its last day from now on, and whether it was mended again."""
 
-    A cover that has ended is among them only where it was the very one mended again, at no charge.
-    """
+    cover: Cover
+    until: date
+    again: bool
+
+
+def _standing_on(job: Job, on: date) -> list[_StandsOn]:
+    """What still runs on that day, and what was mended again all the same, for as long as the workshop's rule gives it."""
     first = _first(job)
     covers = first.covers.filter(until__isnull=False).prefetch_related("goes_on_as") if first else []
     stands = [cover.as_it_stands() for cover in covers]
-    judged = _judged_done(job)
-    again = judged.cover.as_it_stands().pk if judged and judged.cover else None
-    return [each for each in stands if each.pk == again or (each.until and each.until >= on)]
+    again = _mended_again(job, stands)
+    found = [_StandsOn(cover, _until(cover, on, cover.pk in again), cover.pk in again) for cover in stands]
+    return [each for each in found if each.until >= on]
+
+
+def _until(cover: Cover, mended_on: date, again: bool) -> date:
+    house = Workshop.objects.current()
+    assert cover.until
+    if not again or house is None:
+        return cover.until
+    return again_until(cover.until, cover.months, mended_on, AgainRule(house.again_rule), house.again_months)
 
 
 def _judged_done(job: Job) -> Judged | None:
@@ -163,7 +177,7 @@ def _judged_done(job: Job) -> Judged | None:
     return judged if judged and judged.is_done_free and judged.again != FailedAgain.NOTHING else None
 
 
-def _mended_again(job: Job, running: Iterable[Cover]) -> set[int]:
+def _mended_again(job: Job, stands: Iterable[Cover]) -> set[int]:
     """Which of them were mended again: the one that the claim was judged by, else those of the mechanisms that its findings name."""
     judged = _judged_done(job)
     if judged is None:
@@ -172,26 +186,20 @@ def _mended_again(job: Job, running: Iterable[Cover]) -> set[int]:
         return {judged.cover.as_it_stands().pk}
     found = job.findings.standing().exclude(certainty=Certainty.RULED_OUT)
     named = set(found.values_list("mechanism", flat=True))
-    return {cover.pk for cover in running if cover.mechanism in named}
+    return {cover.pk for cover in stands if cover.mechanism in named}
 
 
-def _carry_over(warranty: Warranty, running: Iterable[Cover], again: set[int]) -> None:
-    house = Workshop.objects.current()
-    for cover in running:
-        until = cover.until
-        if house and until and cover.pk in again:
-            rule = AgainRule(house.again_rule)
-            until = again_until(until, cover.months, warranty.starts_on, rule, house.again_months)
-        if until is None or until < warranty.starts_on:
-            continue  # it had ended, and the rule gives it no more time
+def _carry_over(warranty: Warranty, stands: Iterable[_StandsOn]) -> None:
+    for each in stands:
+        cover = each.cover
         Cover.objects.create(
             warranty=warranty,
             line=cover.line,
             what=cover.what,
             mechanism=cover.mechanism,
             months=cover.months,
-            until=until,
-            goes_on_from=cover if cover.pk in again else None,
+            until=each.until,
+            goes_on_from=cover if each.again else None,
         )
 
 

@@ -2,6 +2,7 @@ from django.urls import path
 
 from portal.customer import (
     booking,
+    card,
     contact,
     copy,
     explained,
@@ -31,6 +32,9 @@ urlpatterns = [
     path("my/<str:ref>/quote/total/", quote.my_total, name="my_total"),
     path("my/<str:ref>/questions/", questions.my_questions, name="my_questions"),
     path("my/<str:ref>/warranty/", warranty.my_warranty, name="my_warranty"),
+    path("my/<str:ref>/warranty.pdf", card.my_warranty_pdf, name="my_warranty_pdf"),
+    path("my/<str:ref>/warranty/covered/", warranty.my_covered, name="my_covered"),
+    path("my/<str:ref>/warranty/letter/", warranty.my_reminder, name="my_reminder"),
     path("my/<str:ref>/warranty/claim/", warranty.my_claim, name="my_claim"),
     path("my/<str:ref>/settings/", contact.my_settings, name="my_settings"),
     path("my/<str:ref>/posted/", leaving.my_posted, name="my_posted"),

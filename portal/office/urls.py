@@ -1,6 +1,6 @@
 from django.urls import URLPattern, path
 
-from portal.office import house, letters, one, people, views
+from portal.office import comebacks, evidence, house, letters, one, people, views
 
 urlpatterns: list[URLPattern] = [
     path("", views.office, name="office"),
@@ -8,6 +8,7 @@ urlpatterns: list[URLPattern] = [
     path("letters/<int:pk>/", letters.office_letter, name="office_letter"),
     path("letters/<int:pk>/html/", letters.office_letter_html, name="office_letter_html"),
     path("letters/<int:pk>/again/", letters.office_resend, name="office_resend"),
+    path("comebacks/", comebacks.office_comebacks, name="office_comebacks"),
     path("settings/", house.office_settings, name="office_settings"),
     path("settings/mailbox/", house.office_mailbox, name="office_mailbox"),
     path("staff/", people.office_staff, name="office_staff"),
@@ -20,5 +21,6 @@ urlpatterns: list[URLPattern] = [
     path("<str:ref>/address/", one.office_address, name="office_address"),
     path("<str:ref>/nudge/", views.office_nudge, name="office_nudge"),
     path("<str:ref>/renew/", views.office_renew, name="office_renew"),
+    path("<str:ref>/evidence/", evidence.office_evidence, name="office_evidence"),
     path("<str:ref>/link/", views.office_link, name="office_link"),
 ]

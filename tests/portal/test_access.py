@@ -122,6 +122,9 @@ NAMED: dict[str, Kwargs] = {
         world.ref | {"finding": world.job.findings.exclude(explanation="").get().pk}
     ),
     "my_warranty": lambda world: {"ref": world.home.shown_ref},
+    "my_warranty_pdf": lambda world: {"ref": world.home.shown_ref},
+    "my_covered": lambda world: {"ref": world.home.shown_ref},
+    "my_reminder": lambda world: {"ref": world.home.shown_ref},
     "my_claim": lambda world: {"ref": world.home.shown_ref},
     "open_link": lambda world: {"key": world.dead_key},
     "letters_off": lambda world: {"token": token_for(world.job.customer)},
@@ -176,6 +179,9 @@ my_total              POST  403  403  200  403  403
 my_questions          GET   403  403  200  200  200
 my_questions          POST  403  403  422  403  403
 my_warranty           GET   403  403  200  200  200
+my_warranty_pdf       GET   403  403  200  200  200
+my_covered            POST  403  403  422  403  403
+my_reminder           POST  403  403  303  403  403
 my_claim              POST  403  403  422  403  403
 my_settings           GET   403  403  200  200  200
 my_settings           POST  403  403  303  403  403
@@ -235,6 +241,7 @@ bench_work            POST  302  302  302  422  422
 bench_part            GET   302  302  302  200  200
 bench_part            POST  302  302  302  422  422
 bench_part_came       POST  302  302  302  303  303
+bench_claim           GET   302  302  302  200  200
 bench_claim           POST  302  302  302  422  422
 bench_nothing         GET   302  302  302  200  200
 bench_nothing         POST  302  302  302  422  422
@@ -260,6 +267,7 @@ office_letters        GET   302  302  302  403  200
 office_letter         GET   302  302  302  403  200
 office_letter_html    GET   302  302  302  403  200
 office_resend         POST  302  302  302  403  303
+office_comebacks      GET   302  302  302  403  200
 office_settings       GET   302  302  302  403  200
 office_settings       POST  302  302  302  403  422
 office_mailbox        POST  302  302  302  403  303

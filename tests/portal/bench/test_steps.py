@@ -6,7 +6,8 @@ from django.urls import reverse
 from jobs import stages
 from jobs.actions.asking import ask
 from jobs.actions.finding import answer_story
-from jobs.actions.quote import lapse
+from jobs.actions.judging import judge_claim
+from jobs.actions.quote import Sending, lapse
 from jobs.actions.warranting import open_claim
 from jobs.actor import Actor
 from jobs.models import Job, Quote
@@ -30,15 +31,34 @@ def seen(job: Job) -> Job:
         ("awaiting_part", "The part came"),
         ("in_work", "Start the testing"),
         ("proving", "Note the tests"),
-        ("ready", "Send it home"),
+        ("ready", "Note the payment"),
         ("returned", "It has been delivered"),
-        ("withdrawn", "Send it home"),
+        ("withdrawn", "Note the payment"),
     ],
 )
 def test_every_stage_has_its_next_step(cast: Cast, stage: str, words: str) -> None:
     step = next_step(seen(cast.job_at(stage)))
     assert step
     assert step.words == words
+
+
+@pytest.mark.parametrize("stage", ["ready", "withdrawn"])
+def test_what_is_paid_goes_home(cast: Cast, stage: str) -> None:
+    job = cast.job_at(stage)
+    cast.pay(job)
+    assert next_step(seen(job)).words == "Send it home"
+
+
+def test_what_is_collected_is_handed_over_paid_or_not(cast: Cast) -> None:
+    assert next_step(seen(cast.job_at("ready", return_by="collect"))).words == "Hand it over"
+
+
+def test_agreed_work_waits_for_its_deposit(cast: Cast) -> None:
+    job = cast.job_at("examining")
+    cast.agree(cast.send_quote(job, sending=Sending(deposit=3000)))
+    assert next_step(seen(job)).words == "Note the payment"
+    cast.pay(job, 3000, kind="deposit")
+    assert next_step(seen(job)).words == "Start the work"
 
 
 def test_what_is_over_has_none(cast: Cast) -> None:
@@ -61,12 +81,16 @@ def test_a_question_comes_before_everything(cast: Cast) -> None:
     assert other_steps(job)[0].words == "Note the tests"
 
 
-def test_a_claim_is_offered_to_be_done_under_warranty(cast: Cast) -> None:
+def test_a_claim_is_decided_before_anything_is_quoted(cast: Cast) -> None:
     home = cast.home()
     claim = cast.job_at("examining", open_claim(home, "It slips again.", Actor.customer(home.customer)))
     cast.post_finding(claim)
     answer_story(claim, "Yes.", cast.technician)
-    assert next_step(seen(claim)).words == "Do it under warranty"
+    assert next_step(seen(claim)).words == "Decide the claim"
+    assert "There is nothing to mend" not in [step.words for step in other_steps(seen(claim))]
+    judge_claim(claim, "not_covered", "other", None, "It had a knock.", cast.technician)
+    assert next_step(seen(claim)).words == "Write the quote"
+    assert "There is nothing to mend" in [step.words for step in other_steps(seen(claim))]
 
 
 def test_a_lapsed_quote_is_offered_to_be_sent_again(cast: Cast) -> None:

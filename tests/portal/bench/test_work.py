@@ -10,8 +10,6 @@ from django.urls import reverse
 from django.utils import timezone
 
 from jobs.actions.finding import answer_story
-from jobs.actions.warranting import open_claim
-from jobs.actor import Actor
 from jobs.models import AwaitedPart, Entry, Job, Photo, Warranty
 from tests.cast import Cast
 from tests.portal.bench.conftest import upload
@@ -53,7 +51,7 @@ def test_a_second_press_is_refused_in_words_and_changes_nothing(
     assert stage_of(job) == after
 
 
-@pytest.mark.parametrize("name", ["bench_work", "bench_part_came", "bench_prove", "bench_claim"])
+@pytest.mark.parametrize("name", ["bench_work", "bench_part_came", "bench_prove"])
 def test_a_press_needs_a_post(jory: Client, cast: Cast, name: str) -> None:
     assert jory.get(reverse(name, args=[cast.book().ref])).status_code == 405
 
@@ -158,19 +156,6 @@ def test_nothing_to_mend_needs_the_answer_to_the_story_first(jory: Client, cast:
     answer_story(examined, "No. It was the lever.", cast.technician)
     assert press(jory, "bench_nothing", examined).status_code == 303
     assert stage_of(examined) == "ready"
-
-
-def test_a_claim_is_done_under_warranty(jory: Client, cast: Cast) -> None:
-    home = cast.home()
-    claim = cast.job_at("examining", open_claim(home, "It slips again.", Actor.customer(home.customer)))
-    assert press(jory, "bench_claim", claim).status_code == 303
-    assert stage_of(claim) == "agreed"
-
-
-def test_a_job_that_is_no_claim_is_not_done_under_warranty(jory: Client, examined: Job) -> None:
-    answer = press(jory, "bench_claim", examined)
-    assert answer.status_code == 422
-    assert "This job is not a warranty claim." in answer.content.decode()
 
 
 def test_photographs_of_the_result_are_taken_in(jory: Client, cast: Cast) -> None:
