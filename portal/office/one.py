@@ -13,7 +13,7 @@ from jobs.accounts import account
 from jobs.actions.contact import correct_email
 from jobs.actions.paying import release
 from jobs.actions.refusals import Refused
-from jobs.models import Job, Kind, Opening, Released
+from jobs.models import Decision, Job, Kind, Opening, Released
 from jobs.words import Stage
 from notifications.models import Letter
 from notifications.nudging import note_call
@@ -121,6 +121,7 @@ def _page(
         "payments": noted(job),
         "released": released,
         "letting_go": letting_go or (ReleaseForm() if kept_here else None),
+        "answers": Decision.objects.filter(quote__job=job).select_related("quote").order_by("quote__n"),
         "call": call or CallForm(),
         "address": address or AddressForm(initial={"email": job.customer.email}),
     }
