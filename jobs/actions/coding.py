@@ -68,21 +68,35 @@ def is_known(job: Job, device: str) -> bool:
     """Whether a device is taken for the customer's own.
 
     It is, where it was the first to open any of their jobs, where it booked this job itself (a link that was sent to nobody), and
-    where a code was typed on it before. While nothing was ever opened, whoever is here is the first.
+    where a code was typed on it before. While nothing was ever opened, whoever is here is the first. Who opens a claim is known as
+    well as on the job that it rests on.
     """
     theirs = Opening.objects.filter(link__job__customer=job.customer_id)
     first = theirs.order_by("first_at", "pk").values_list("device", flat=True).first()
     if first is None or first == device:
         return True
     own = theirs.filter(device=device)
-    booked = own.filter(link__job=job, link__made_for="")
-    return own.filter(confirmed_at__isnull=False).exists() or booked.exists()
+    if own.filter(confirmed_at__isnull=False).exists():
+        return True
+    booked = job
+    while booked.claim_on:
+        booked = booked.claim_on
+    return own.filter(link__job=booked, link__made_for="").exists()
 
 
 def waiting(quote: Quote, device: str) -> Code | None:
     """The newest code that was asked for here and not used, whether or not its letter has left."""
     newest = Code.objects.filter(quote=quote, device=device).order_by("-pk").first()
     return newest if newest and newest.used_at is None else None
+
+
+def state_of(code: Code) -> NotSent | Spent | Expired | None:
+    """Why no figures can be typed for a code that was not used; None while they can."""
+    if code.tries >= MOST_TRIES:
+        return Spent()
+    if code.expires_at is None:
+        return NotSent()
+    return Expired() if code.expires_at <= timezone.now() else None
 
 
 def ask_for_code(quote: Quote, device: str, by: Actor) -> Code:
@@ -110,12 +124,10 @@ def type_code(quote: Quote, device: str, figures: str, by: Actor, link: PrivateL
     """
     with changing(quote.job) as job:
         code = waiting(quote, device)
-        if code is None or code.expires_at is None:
+        if code is None:
             return NotSent()
-        if code.tries >= MOST_TRIES:
-            return Spent()
-        if code.expires_at <= timezone.now():
-            return Expired()
+        if closed := state_of(code):
+            return closed
         if not secrets.compare_digest(_digest(code.salt, figures), code.code_hash):
             code.tries += 1
             code.save(update_fields=["tries"])

@@ -14,7 +14,7 @@ from jobs.actions.refusals import Refused
 from jobs.actions.settling import settle_at_home
 from jobs.library import Explanation
 from jobs.models import Job
-from portal import limits, uploads
+from portal import device, limits, uploads
 from portal.access import for_everyone
 from portal.answers import see_other
 from portal.customer import basket, checking
@@ -117,11 +117,12 @@ def _book(request: HttpRequest, form: BookingForm, checks: Checks | None) -> Htt
     except Refused as refused:
         refuse(form, refused)
         return _form(request, form, status=422, checks=checks)
+    response = see_other(request, reverse("booked"))
     if job is not None:
-        open_here(request, job)
+        device.keep(response, open_here(request, job))
         request.session[BOOKED] = {"once": once, "ref": job.ref}
         basket.forget(request)
-    return see_other(request, reverse("booked"))
+    return response
 
 
 def _once(request: HttpRequest, form: BookingForm, once: str, checks: Checks | None) -> Job | None:

@@ -16,6 +16,7 @@ from jobs.models import Job
 from jobs.words import Holder
 from portal.access import for_customer
 from portal.answers import see_other
+from portal.customer import quote_shown
 from portal.customer.forms import LeavingForm, PostedForm
 from portal.customer.mine import is_theirs, show
 
@@ -68,6 +69,7 @@ def _said(job: Job) -> str:
 
 def _page(request: HttpRequest, job: Job, form: LeavingForm, status: int = 200) -> HttpResponse:
     cost = cost_of_leaving(job) if job.may_be_called_off else None
+    open_quote = job.quotes.open().first()
     shown = {
         "job": job,
         "theirs": is_theirs(request),
@@ -75,5 +77,6 @@ def _page(request: HttpRequest, job: Job, form: LeavingForm, status: int = 200) 
         "cost": cost,
         "tax_added": bool(cost) and cost.sums.net == cost.examination + cost.carriage,
         "is_here": job.stage != "expected",
+        "declined": quote_shown.if_declined(open_quote) if open_quote else "",
     }
     return render(request, "customer/leave.html", shown, status=status)

@@ -1,21 +1,27 @@
-"""The last quote of a job, as it stands for the customer: from the row and the evidence in it, without a query for its lines."""
+"""The quotes of a job, as they stand for the customer: from the rows and the evidence in them, without a query for their lines."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 from typing import Any
 
 from django.utils import timezone
 
 from jobs.evidence import content
-from jobs.models import Job, Quote
+from jobs.models import Entry, Job, Kind, Quote
 
 
 @dataclass(frozen=True)
 class Offer:
-    """`state` is open, lapsed, answered or taken_back. `lines` are those of `jobs.evidence`, after an answer with `yes` put in."""
+    """`state` is open, lapsed, answered or taken_back. `lines` are those of `jobs.evidence`, after an answer with `yes` put in.
+
+    `decided` is what the journal says of the answer; `before` what was answered before it, oldest first.
+    """
 
     quote: Quote
     state: str
     lines: list[dict[str, Any]]
+    decided: dict[str, Any] = field(default_factory=dict)
+    before: "list[Offer]" = field(default_factory=list)
 
     @property
     def agreed(self) -> list[dict[str, Any]]:
@@ -25,11 +31,22 @@ class Offer:
     def declined(self) -> list[dict[str, Any]]:
         return [line for line in self.lines if line.get("yes") is False]
 
+    @property
+    def waits(self) -> bool:
+        """One thing more, beside what is agreed, waits for an answer."""
+        return self.state == "open" and self.quote.is_supplementary
+
+
+def sent(job: Job) -> list[Quote]:
+    """Every quote that was ever sent, newest first, each with its answer if it has one: one query."""
+    rows = job.quotes.exclude(state=Quote.State.DRAFT).select_related("decision", "replaces", "adds_to")
+    return list(rows.order_by("-n"))
+
 
 def last_sent(job: Job) -> Quote | None:
-    """The newest quote that was ever sent, with its answer if it has one."""
-    sent = job.quotes.exclude(state=Quote.State.DRAFT).select_related("decision")
-    return sent.order_by("-n").first()
+    """The newest quote that was ever sent, with its answer if it has one. An open one is always the newest."""
+    rows = job.quotes.exclude(state=Quote.State.DRAFT).select_related("decision", "replaces", "adds_to")
+    return rows.order_by("-n").first()
 
 
 def state_of(quote: Quote) -> str:
@@ -39,13 +56,22 @@ def state_of(quote: Quote) -> str:
     return "taken_back" if quote.state == Quote.State.REPLACED else str(quote.state)
 
 
-def read(job: Job, choices: list[tuple[int, bool]]) -> Offer | None:
-    """`choices` are [line, yes] pairs of the answer, as the journal has them."""
-    quote = last_sent(job)
-    if quote is None:
+def read(job: Job, entries: Iterable[Entry]) -> Offer | None:
+    """`entries`: the job's journal, which says what was answered to each quote."""
+    quotes = sent(job)
+    if not quotes:
         return None
-    yes = dict(choices)
+    answers = {
+        entry.data["quote"]: entry.data | {"at": entry.at} for entry in entries if entry.kind == Kind.DECIDED
+    }
+    last, *others = (_offer(quote, answers.get(quote.n, {})) for quote in quotes)
+    before = [each for each in reversed(others) if each.state == "answered"]
+    return Offer(last.quote, last.state, last.lines, last.decided, before)
+
+
+def _offer(quote: Quote, decided: dict[str, Any]) -> Offer:
+    yes = dict(decided.get("choices", []))
     lines = content(quote)["lines"]
     if quote.state == Quote.State.ANSWERED:
         lines = [line | {"yes": yes.get(line["id"])} for line in lines]
-    return Offer(quote, state_of(quote), lines)
+    return Offer(quote, state_of(quote), lines, decided)

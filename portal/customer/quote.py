@@ -1,5 +1,6 @@
 """The quote: read, added up, answered once."""
 
+import hashlib
 from typing import Any, assert_never
 
 from django.contrib import messages
@@ -10,11 +11,13 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.actions import deciding
-from jobs.models import Decision, Job, Line, Quote
+from jobs.actions.refusals import Refused
+from jobs.evidence import content
+from jobs.models import Decision, Job, Quote
+from portal import device
 from portal.access import for_customer
 from portal.answers import see_other
-from portal.customer import offer, quote_page, terms
-from portal.customer.forms import once_key
+from portal.customer import code, offer, quote_shown, terms
 from portal.customer.mine import is_theirs
 from portal.customer.quote_form import QuoteForm
 from portal.limits import client_address
@@ -24,9 +27,11 @@ from portal.limits import client_address
 @for_customer
 def my_quote(request: HttpRequest, job: Job) -> HttpResponse:
     """The last quote that was sent, as it stands. POST answers the quote that the form names, if it is still the one."""
-    if request.method == "POST":
-        return _answer(request, job)
-    return _page(request, job, offer.last_sent(job))
+    if request.method != "POST":
+        return _page(request, job, offer.last_sent(job))
+    this = device.of(request) or device.new()
+    response = _answer(request, job, this)
+    return response if device.of(request) else device.keep(response, this)
 
 
 @require_POST
@@ -36,30 +41,64 @@ def my_total(request: HttpRequest, job: Job) -> HttpResponse:
     quote = offer.last_sent(job)
     if quote is None or offer.state_of(quote) != "open":
         return see_other(request, reverse("my_quote", args=[job.shown_ref]))
-    lines = quote_page.lines_of(quote)
-    form = QuoteForm(quote, lines, request.POST)
+    form = QuoteForm(quote, content(quote), request.POST)
     if not request.htmx:  # type: ignore[attr-defined]
-        return _page(request, job, quote, _as_chosen(form, quote, lines))
-    shown = {"reckoning": quote_page.reckon(quote, lines, form.yes()), "quote": quote}
+        return _page(request, job, quote, _as_chosen(form))
+    shown = {"reckoning": quote_shown.of_form(form), "quote": quote}
     return render(request, "customer/quote.html#sums", shown)
 
 
-def _answer(request: HttpRequest, job: Job) -> HttpResponse:
-    quote = (
-        job.quotes.exclude(state=Quote.State.DRAFT).filter(pk=_number(request.POST.get("quote", ""))).first()
-    )
+def _answer(request: HttpRequest, job: Job, this: str) -> HttpResponse:
+    """`this`: the number of the device that answers."""
+    quote = _named(request, job)
     if quote is None:
         return _outcome(request, job, deciding.Replaced(None))
     if offer.state_of(quote) != "open":
-        return _outcome(request, job, _closed(quote))
-    form = QuoteForm(quote, quote_page.lines_of(quote), request.POST)
-    if form.declines_all():
+        return _outcome(request, job, _closed(quote), quote)
+    form = QuoteForm(quote, content(quote), request.POST)
+    if not quote.is_supplementary and form.declines_all():
         return see_other(request, reverse("my_leave", args=[job.shown_ref]))
     if not form.is_valid():
+        form.asks_code = "code" in request.POST
         return _page(request, job, quote, form, status=422)
+    if quote.shown_hash != form.cleaned_data["shown_hash"]:
+        return _outcome(
+            request, job, deciding.Replaced(quote), quote
+        )  # no letter with figures for what was not shown
+    passed = code.check(request, job, quote, form, this)
+    if isinstance(passed, code.Held):
+        return _page(request, job, quote, form, status=passed.status)
+    answer = _given(job, quote, form, passed.used)
+    try:
+        outcome = deciding.decide(quote, answer, request.actor, _origin(request))  # type: ignore[attr-defined]
+    except Refused as refused:
+        form.add_error(refused.field if refused.field in form.fields else None, refused.sentence)
+        return _page(request, job, quote, form, status=422)
+    return _outcome(request, job, outcome, quote)
+
+
+def _named(request: HttpRequest, job: Job) -> Quote | None:
+    """The quote of this job that the form was about, if it was ever sent."""
+    number = request.POST.get("quote", "")
+    if not (number.isascii() and number.isdecimal() and len(number) < 12):
+        return None
+    sent = job.quotes.exclude(state=Quote.State.DRAFT).select_related("decision", "replaces", "adds_to")
+    return sent.filter(pk=int(number)).first()
+
+
+def _given(job: Job, quote: Quote, form: QuoteForm, code_used: bool) -> deciding.Answer:
+    """The answer with all that is kept of it: what was agreed to word for word, the button, the page as it stood."""
     told = form.cleaned_data
-    answer = deciding.Answer(told["shown_hash"], form.yes(), told["name"], terms.kept())
-    return _outcome(request, job, deciding.decide(quote, answer, request.actor, _origin(request)))  # type: ignore[attr-defined]
+    return deciding.Answer(
+        told["shown_hash"],
+        form.yes(),
+        told["name"],
+        terms.refusal() if form.declines else terms.kept(quote, form.told),
+        ceiling=None if form.declines else told.get("ceiling"),
+        button=terms.refuse_button() if form.declines else terms.button(),
+        page=quote_shown.page_as_seen(job, quote, form),
+        code_used=code_used,
+    )
 
 
 def _closed(quote: Quote) -> deciding.Outcome:
@@ -72,10 +111,20 @@ def _closed(quote: Quote) -> deciding.Outcome:
 
 
 def _origin(request: HttpRequest) -> deciding.Origin:
-    return deciding.Origin(client_address(request), request.headers.get("User-Agent", ""), request.link)  # type: ignore[attr-defined]
+    """From where it came; of the session only a digest of its key."""
+    key = request.session.session_key or ""
+    return deciding.Origin(
+        client_address(request),
+        request.headers.get("User-Agent", ""),
+        request.link,  # type: ignore[attr-defined]
+        hashlib.sha256(key.encode()).hexdigest() if key else "",
+    )
 
 
-def _outcome(request: HttpRequest, job: Job, outcome: deciding.Outcome) -> HttpResponse:
+def _outcome(
+    request: HttpRequest, job: Job, outcome: deciding.Outcome, seen: Quote | None = None
+) -> HttpResponse:
+    """`seen`: the quote that was open in their browser."""
     match outcome:
         case deciding.Decided(decision):
             messages.success(request, _thanks(job, decision))
@@ -84,7 +133,8 @@ def _outcome(request: HttpRequest, job: Job, outcome: deciding.Outcome) -> HttpR
             messages.info(request, _("This quote has its answer already. It stands as it was given."))
             return see_other(request, reverse("my_quote", args=[job.shown_ref]))
         case deciding.Replaced():
-            return _page(request, job, offer.last_sent(job), said=_replaced(), status=409)
+            now = offer.last_sent(job)
+            return _page(request, job, now, said=_replaced(now), seen=seen, status=409)
         case deciding.Lapsed(quote):
             return _page(request, job, quote, status=409)
         case _:
@@ -92,20 +142,24 @@ def _outcome(request: HttpRequest, job: Job, outcome: deciding.Outcome) -> HttpR
 
 
 def _thanks(job: Job, decision: Decision) -> str:
-    return _("Thank you, %(called)s. Your answer is kept, and a copy goes to you by letter.") % {
-        "called": job.customer.called
-    }
+    called = {"called": job.customer.called}
+    if decision.quote.is_supplementary and not decision.agreed_anything:
+        return _("Thank you, %(called)s. We leave it; what you agreed before goes on.") % called
+    return _("Thank you, %(called)s. Your answer is kept, and a copy goes to you by letter.") % called
 
 
-def _replaced() -> str:
+def _replaced(now: Quote | None) -> str:
+    if now is None or offer.state_of(now) != "open":
+        return _("While you were reading, we took the quote back. Nothing was agreed by it.")
     return _(
         "While you were reading, we changed the quote. Nothing was agreed. This is how it stands now; please look once more."
     )
 
 
-def _as_chosen(form: QuoteForm, quote: Quote, lines: list[Line]) -> QuoteForm:
+def _as_chosen(form: QuoteForm) -> QuoteForm:
     """The same form with everything as it was chosen and typed, and nothing found fault with yet."""
-    fresh = QuoteForm(quote, lines)
+    fresh = QuoteForm(form.row, form.told)
+    fresh.asks_code = "code" in form.data
     for name in fresh.fields:
         fresh.initial[name] = form.data.get(name, "")
     return fresh
@@ -117,40 +171,11 @@ def _page(
     quote: Quote | None,
     form: QuoteForm | None = None,
     said: str = "",
+    seen: Quote | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    shown: dict[str, Any] = {"job": job, "theirs": is_theirs(request), "said": said, "state": "none"}
+    theirs = is_theirs(request)
+    shown: dict[str, Any] = {"job": job, "theirs": theirs, "said": said, "state": "none"}
     if quote is not None:
-        shown |= _shown(request, job, quote, form)
+        shown |= quote_shown.shown(job, quote, form, theirs, seen)
     return render(request, "customer/quote.html", shown, status=status)
-
-
-def _shown(request: HttpRequest, job: Job, quote: Quote, form: QuoteForm | None) -> dict[str, Any]:
-    state = offer.state_of(quote)
-    lines = quote_page.lines_of(quote)
-    if state == "open" and is_theirs(request):
-        form = form or QuoteForm(quote, lines)
-    decision = quote.decision if state == "answered" else None
-    answers = quote_page.answers_to(quote) if decision else {}
-    yes = form.yes() if form else [pk for pk, answer in answers.items() if answer]
-    if not form and not decision:
-        yes = [line.pk for line in lines if line.need == "needed"]
-    return {
-        "quote": quote,
-        "state": state,
-        "my_url": reverse("my", args=[job.shown_ref]),
-        "form": form,
-        "asked": quote_page.shown_lines(job, quote, lines, form, answers),
-        "reckoning": quote_page.reckon(quote, lines, yes, choosing=form is not None),
-        "decision": decision,
-        "agreed": bool(decision and decision.agreed_anything),
-        "sum_title": _("What it comes to") if not form else "",
-        "sentence": terms.sentence(),
-        "terms": terms.terms(),
-        "once": once_key(),
-        "renew_words": _("Please renew quote %(n)s; I would like to answer it.") % {"n": quote.n},
-    }
-
-
-def _number(text: str) -> int:
-    return int(text) if text.isdecimal() and len(text) < 12 else 0

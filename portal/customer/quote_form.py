@@ -1,64 +1,248 @@
-"""The form that answers a quote: yes or no to each line, a typed name, the terms."""
+"""The form that answers a quote: yes or no to each line, one of alternatives, what shall follow a try, a ceiling, a name, the terms."""
 
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
-from jobs.models import Line, Quote
-from jobs.words import Need
+from jobs import money
+from jobs.actions.coding import FIGURES
+from jobs.actions.deciding import reckon_answer, why_impossible, why_not_ceiling
+from jobs.adding_up import FIXED, Reckoned, Sheet
+from jobs.evidence import sheet_of
+from jobs.models import Quote
+from portal.money_field import MoneyField
 
-YES, NO = "yes", "no"
-CHOICES = [(YES, _("Yes, do it")), (NO, _("No, leave it"))]
+YES, NO, NONE, ASK = "yes", "no", "none", "ask"
+CHOICES = [(YES, gettext_lazy("Yes, do it")), (NO, gettext_lazy("No, leave it"))]
+CHOSEN = ("line-", "either-", "turn-")  # how the names of fields begin that choose something
+
+Line = Mapping[str, Any]
 
 
 class QuoteForm(forms.Form):
-    """`lines` are the quote's lines with their findings.
+    """`told` is the quote as it was shown (`jobs.evidence.content`): the form asks about exactly that, without a query.
 
-    Only what is needed is chosen beforehand: nothing that costs more may be (Directive 2011/83/EU, Art. 22).
+    Only what is needed is chosen beforehand, and of a try nothing that costs: nothing that costs more may be (Directive 2011/83/EU,
+    Art. 22). Fields: "line-<id>" yes or no; "either-<group>" one of alternatives, or none; "turn-<id of the outcome>" what follows.
     """
 
     use_required_attribute = False
 
+    ceiling = MoneyField(
+        label=gettext_lazy("Your ceiling"),
+        help_text=gettext_lazy("If something would take it past your ceiling, we stop and ask."),
+        required=False,
+        empty_value=None,
+    )
     name = forms.CharField(
-        label=_("Your full name, typed by you"),
+        label=gettext_lazy("Your full name, typed by you"),
         max_length=120,
         widget=forms.TextInput(attrs={"autocomplete": "name", "class": "name"}),
-        error_messages={"required": _("Type your full name. It stands for your signature.")},
+        error_messages={"required": gettext_lazy("Type your full name. It stands for your signature.")},
     )
     terms = forms.BooleanField(
-        label=_("I have read these terms and agree to them"),
-        error_messages={"required": _("Read the terms and tick them first.")},
+        label=gettext_lazy("I have read these terms and agree to them"),
+        error_messages={"required": gettext_lazy("Read the terms and tick them first.")},
+    )
+    code = forms.CharField(
+        label=gettext_lazy("The six figures from the letter"),
+        required=False,
+        max_length=20,
+        widget=forms.TextInput(
+            attrs={"inputmode": "numeric", "autocomplete": "one-time-code", "class": "figures"}
+        ),
     )
     quote = forms.IntegerField(widget=forms.HiddenInput)
     shown_hash = forms.CharField(max_length=64, widget=forms.HiddenInput)
 
-    def __init__(self, quote: Quote, lines: list[Line], *args: Any, **kwargs: Any) -> None:
-        kwargs["initial"] = {"quote": quote.pk, "shown_hash": quote.shown_hash}
-        super().__init__(*args, **kwargs)
-        self.lines = [line for line in lines if not line.is_fixed]
-        for line in self.lines:
-            self.fields[key(line)] = _two_radios(line)
-        self.order_fields([key(line) for line in self.lines])
+    def __init__(self, row: Quote, told: dict[str, Any], *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, initial={"quote": row.pk, "shown_hash": row.shown_hash}, **kwargs)
+        self.row, self.told, self.sheet = row, told, sheet_of(told)
+        self.field_of: dict[int, str] = {}  # line or follow-on -> the field that chooses it
+        self.asks_code = False  # whether the page shows the field for the figures
+        self.code_just_sent = False
+        self.groups = groups_of(told)
+        self.beforehand = first_choice(self.sheet)
+        self._reckoned: dict[frozenset[int], Reckoned] = {}
+        for line in chosen_lines(told):
+            self._ask_about(line)
+        self.fields["ceiling"].currency = row.currency  # type: ignore[attr-defined]
+        if not is_open(told):
+            del self.fields["ceiling"]
+        first = [name for name in self.fields if name.startswith(CHOSEN)]
+        self.order_fields([*first, "ceiling", "terms", "name", "code"])
+
+    def _ask_about(self, line: Line) -> None:
+        group = line.get("either")
+        if group in self.groups:
+            name = f"either-{group}"
+            self.fields.setdefault(name, _one_of(self.groups[group], self.beforehand))
+        else:
+            name = f"line-{line['id']}"
+            self.fields[name] = _two_radios(line, self.beforehand)
+        self.field_of[line["id"]] = name
+        for turn in asked_turns(line):
+            self.fields[f"turn-{turn['id']}"] = _what_follows(turn)
+            self.field_of |= {each["id"]: f"turn-{turn['id']}" for each in turn["follow_ons"]}
+
+    @property
+    def declines(self) -> bool:
+        """They pressed the button that says no to all of a supplementary quote."""
+        return self.row.is_supplementary and "nothing" in self.data
 
     def yes(self) -> list[int]:
-        """The lines said yes to so far, whether or not the rest of the form is right."""
-        return [line.pk for line in self.lines if self[key(line)].value() == YES]
+        """Lines and branches said yes to so far, whether or not the rest of the form is right."""
+        if self.declines:
+            return []
+        return [pk for pk, name in self.field_of.items() if self[name].value() == _value(name, pk)]
 
     def declines_all(self) -> bool:
         """Every line has an answer, and every answer is no."""
-        return all(self[key(line)].value() == NO for line in self.lines)
+        return all(
+            self[name].value() in (NO, NONE)
+            for name in set(self.field_of.values())
+            if not name.startswith("turn-")
+        )
+
+    def sums(self) -> Reckoned:
+        """What the answer so far comes to."""
+        yes = frozenset(self.yes())
+        if yes not in self._reckoned:
+            self._reckoned[yes] = reckon_answer(self.row, self.sheet, yes)
+        return self._reckoned[yes]
+
+    def ceiling_so_far(self) -> int | None:
+        """The ceiling as typed, where it can be read."""
+        field = self.fields.get("ceiling")
+        if field is None:
+            return None
+        try:
+            ceiling: int | None = field.clean(self["ceiling"].value() or "")
+        except forms.ValidationError:
+            return None
+        return ceiling
+
+    def problems(self) -> list[tuple[str, str]]:
+        """(field, sentence) for all that cannot be chosen so; field "" for what belongs to no question here."""
+        found = [
+            (self.field_of.get(line, ""), sentence)
+            for line, sentence in why_impossible(self.sheet, self.yes())
+        ]
+        if self._is_foreign():
+            found.append(("", _("There is a line here that this quote does not have. Load the page again.")))
+        sums = self.sums()
+        if why_not_ceiling(sums, self.ceiling_so_far()):
+            least = money.show(sums.lowest, self.row.currency)
+            found.append(
+                ("ceiling", _("It comes to %(least)s at the least. Set it no lower.") % {"least": least})
+            )
+        return found
+
+    def full_clean(self) -> None:
+        if self.is_bound and self.declines:
+            self.fields["terms"].required = False
+        super().full_clean()
+
+    def clean(self) -> dict[str, Any]:
+        for field, sentence in self.problems():
+            if field not in self.errors:
+                self.add_error(field or None, sentence)
+        if self.row.is_supplementary and not self.declines and self.declines_all():
+            self.add_error(
+                None,
+                _(
+                    "You said no to everything here. If you mean it, press the button for that below; it costs nothing."
+                ),
+            )
+        return self.cleaned_data
+
+    def clean_code(self) -> str:
+        figures = "".join(self.cleaned_data["code"].split())
+        if figures and not (figures.isascii() and figures.isdecimal() and len(figures) == FIGURES):
+            raise forms.ValidationError(_("It is six figures, without letters."))
+        return figures
+
+    def _is_foreign(self) -> bool:
+        return any(name.startswith(CHOSEN) and name not in self.fields for name in self.data)
 
 
-def key(line: Line) -> str:
-    return f"line-{line.pk}"
+def chosen_lines(told: Mapping[str, Any]) -> Iterator[Line]:
+    """Lines that can be chosen: without what comes with the job."""
+    yield from (line for line in told["lines"] if line["kind"] not in FIXED)
 
 
-def _two_radios(line: Line) -> forms.ChoiceField:
+def groups_of(told: Mapping[str, Any]) -> dict[int, list[Line]]:
+    """Alternatives by the number of their group; a line that is alone in its group is no alternative."""
+    found: dict[int, list[Line]] = {}
+    for line in chosen_lines(told):
+        if line.get("either") is not None:
+            found.setdefault(line["either"], []).append(line)
+    return {group: lines for group, lines in found.items() if len(lines) > 1}
+
+
+def asked_turns(line: Line) -> list[Mapping[str, Any]]:
+    """Ways a try may turn out after which something could follow."""
+    return [turn for turn in line.get("outcomes", ()) if turn["follow_ons"] and not turn["stops"]]
+
+
+def first_choice(sheet: Sheet) -> frozenset[int]:
+    """What is chosen before anybody answered: what is needed, without lines that need another which is not."""
+    chosen = sheet.needed
+    while short := {
+        pk for pk in chosen if any(_is_missing(sheet, other, chosen) for other in sheet.by_id[pk].requires)
+    }:
+        chosen -= short
+    return chosen
+
+
+def _is_missing(sheet: Sheet, pk: int, chosen: frozenset[int]) -> bool:
+    return pk in sheet.by_id and not sheet.by_id[pk].is_fixed and pk not in chosen
+
+
+def is_open(told: Mapping[str, Any]) -> bool:
+    """Whether an answer may come to more or less than one sum: something is tried first, or a price is "up to"."""
+    return any(line.get("up_to") or line.get("outcomes") for line in told["lines"])
+
+
+def _value(name: str, pk: int) -> str:
+    return YES if name.startswith("line-") else str(pk)
+
+
+def _two_radios(line: Line, beforehand: frozenset[int]) -> forms.ChoiceField:
     return forms.ChoiceField(
-        label=line.title,
+        label=line["title"],
         choices=CHOICES,
-        initial=YES if line.need == Need.NEEDED else NO,
+        initial=YES if line["id"] in beforehand else NO,
         widget=forms.RadioSelect,
         error_messages={"required": _("Choose yes or no."), "invalid_choice": _("Choose yes or no.")},
+    )
+
+
+def _one_of(lines: list[Line], beforehand: frozenset[int]) -> forms.ChoiceField:
+    first = next((str(line["id"]) for line in lines if line["id"] in beforehand), NONE)
+    wrong = _("Choose one of these, or none.")
+    return forms.ChoiceField(
+        label=_("Choose one of these"),
+        choices=[*((str(line["id"]), line["title"]) for line in lines), (NONE, _("None of these"))],
+        initial=first,
+        widget=forms.RadioSelect,
+        error_messages={"required": wrong, "invalid_choice": wrong},
+    )
+
+
+def _what_follows(turn: Mapping[str, Any]) -> forms.ChoiceField:
+    """Nothing said is "stop and ask", which costs nothing."""
+    return forms.ChoiceField(
+        label=turn["title"],
+        choices=[
+            *((str(each["id"]), each["title"]) for each in turn["follow_ons"]),
+            (ASK, _("Stop and ask me")),
+        ],
+        initial=ASK,
+        required=False,
+        widget=forms.RadioSelect,
+        error_messages={"invalid_choice": _("Choose one thing that shall follow.")},
     )

@@ -1,21 +1,14 @@
-"""What the quote's page shows: lines with the findings they answer, and what the answer so far comes to."""
+"""What the quote's page shows: questions in the order of the quote, each line with the findings it answers."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from django.utils.formats import number_format
-from django.utils.translation import gettext as _
-
-from jobs import money
-from jobs.actions.deciding import reckon_answer
-from jobs.evidence import content, sheet
+from jobs.adding_up import FIXED, Sheet
 from jobs.models import Choice, Finding, Job, Line, Quote
-from jobs.quoting import Total
-from jobs.words import TaxMode
-from portal.customer import photos
+from portal.customer import photos, quote_sums, quote_tries
 from portal.customer.forms import once_key
-from portal.drawing import scale
+from portal.customer.quote_form import groups_of
 from portal.drawing.pictures import Picture
 
 
@@ -31,76 +24,118 @@ class Reason:
 
 @dataclass(frozen=True)
 class Asked:
-    """One line as the page shows it. `field` is None where there is nothing to choose; `answer` what was decided."""
+    """One line as the page shows it, `line` in the words of the evidence.
 
-    line: Line
+    `field` is None where there is nothing to choose; `radio` the one that chooses it among alternatives; `answer` what was decided.
+    """
+
+    line: Mapping[str, Any]
     reasons: list[Reason] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
+    trial: quote_tries.Trial | None = None
+    tax_note: str = ""
+    together: list[str] = field(default_factory=list)
     field: Any = None
+    radio: Any = None
     answer: bool | None = None
     once: str = ""  # the key of the little form that asks about this line
 
+    @property
+    def may_ask(self) -> bool:
+        return bool(self.field or self.radio)
+
 
 @dataclass(frozen=True)
-class Reckoning:
-    """What an answer comes to, as templates/parts/reckoning.html takes it. `least` is what is needed, `most` everything."""
+class Alternatives:
+    """Lines of which one at most can be chosen, as one question."""
 
-    rows: list[tuple[str, int]]
-    total: Total
-    least: int
-    most: int
-    scale: scale.Scale | None
-    tax_words: str
-    tax_added: bool
+    group: int
+    asked: list[Asked]
+    field: Any = None
+    none: Any = None  # the radio that chooses none of them
+
+
+def questions(
+    job: Job,
+    quote: Quote,
+    told: Mapping[str, Any],
+    sheet: Sheet,
+    form: Any = None,
+    yes: Collection[int] | None = None,
+) -> list[Asked | Alternatives]:
+    """Lines and alternatives in their order; with the form's radios, or with `yes`, the lines that were agreed."""
+    rows = {row.pk: row for row in lines_of(quote)}
+    pictures = _pictures(job, list(rows.values()))
+    groups = groups_of(told)
+    titles = {line["id"]: line["title"] for line in told["lines"] if line["kind"] not in FIXED}
+    found: list[Asked | Alternatives] = []
+    for line in told["lines"]:
+        group = line.get("either")
+        if group in groups and groups[group][0] is not line:
+            continue
+        members = groups.get(group, [line]) if group in groups else [line]
+        asked = [
+            _asked(each, quote, sheet, titles, rows.get(each["id"]), pictures, form, yes) for each in members
+        ]
+        found.append(_alternatives(group, asked, form) if len(asked) > 1 else asked[0])
+    return found
 
 
 def lines_of(quote: Quote) -> list[Line]:
     return list(quote.lines.asked().prefetch_related("findings").order_by("position", "pk"))
 
 
-def reckon(quote: Quote, lines: list[Line], yes: Collection[int], choosing: bool = True) -> Reckoning:
-    """The sum of an answer, by the same function as the evidence: `total_of` over `chosen`. Drawn while there is a choice."""
-    numbers = sheet(quote)
-    sums = reckon_answer(quote, numbers, yes)
-    total = sums.total
-    least = reckon_answer(quote, numbers, numbers.needed).lowest
-    most = reckon_answer(quote, numbers, numbers.everything).highest
-    drawn = None
-    if choosing and least < most:
-        drawn = scale.money(
-            min(least, total.gross), most, lambda minor: money.show(minor, quote.currency), total.gross
-        )
-    return Reckoning(
-        rows=list(sums.rows),
-        total=total,
-        least=least,
-        most=most,
-        scale=drawn,
-        tax_words=_tax_words(quote),
-        tax_added=quote.tax_mode == TaxMode.ADDED and bool(quote.tax_rate_bp),
-    )
-
-
-def shown_lines(
-    job: Job, quote: Quote, lines: list[Line], form: Any = None, answers: dict[int, bool] | None = None
-) -> list[Asked]:
-    """Lines with the photographs of their findings; with the form's radios, or with what was answered."""
-    pictures = _pictures(job, lines)
-    evidence = {told["id"]: told["findings"] for told in content(quote)["lines"]}
+def flat(questions: Collection[Asked | Alternatives]) -> list[Asked]:
+    """Every line, alternatives one by one."""
     return [
-        Asked(
-            line=line,
-            reasons=_reasons(line, evidence.get(line.pk, [])),
-            pictures=[picture for finding in line.findings.all() for picture in pictures.get(finding.pk, [])],
-            field=form[f"line-{line.pk}"] if form and not line.is_fixed else None,
-            answer=None if line.is_fixed else (answers or {}).get(line.pk),
-            once=once_key(),
-        )
-        for line in lines
+        asked for each in questions for asked in (each.asked if isinstance(each, Alternatives) else [each])
     ]
 
 
-def _reasons(line: Line, told: list[dict[str, Any]]) -> list[Reason]:
+def agreed_in(quote: Quote) -> frozenset[int]:
+    """The lines and branches that were said yes to."""
+    return frozenset(Choice.objects.filter(decision__quote=quote, yes=True).values_list("line_id", flat=True))
+
+
+def _asked(
+    line: Mapping[str, Any],
+    quote: Quote,
+    sheet: Sheet,
+    titles: Mapping[int, str],
+    row: Line | None,
+    pictures: Mapping[int, list[Picture]],
+    form: Any,
+    yes: Collection[int] | None,
+) -> Asked:
+    fixed = line["kind"] in FIXED
+    findings = list(row.findings.all()) if row else []
+    return Asked(
+        line={**line, "pk": line["id"], "is_fixed": fixed},
+        reasons=_reasons(findings, line.get("findings", [])),
+        pictures=[picture for finding in findings for picture in pictures.get(finding.pk, [])],
+        trial=quote_tries.read(line, quote.currency, form, yes),
+        tax_note=quote_sums.line_tax(quote, sheet.by_id[line["id"]].tax),
+        together=[titles[pk] for pk in line.get("requires", ()) if pk in titles],
+        field=_field(form, f"line-{line['id']}"),
+        answer=None if fixed or yes is None else line["id"] in yes,
+        once=once_key() if form and not fixed else "",
+    )
+
+
+def _field(form: Any, name: str) -> Any:
+    return form[name] if form and name in form.fields else None
+
+
+def _alternatives(group: int, asked: list[Asked], form: Any) -> Alternatives:
+    field = _field(form, f"either-{group}")
+    if field is None:
+        return Alternatives(group, asked)
+    *radios, none = list(field)
+    chosen = [replace(each, radio=radio) for each, radio in zip(asked, radios, strict=True)]
+    return Alternatives(group, chosen, field, none)
+
+
+def _reasons(findings: list[Finding], told: list[dict[str, Any]]) -> list[Reason]:
     """The evidence lists a line's findings in the order of their rows, and so do we."""
     return [
         Reason(
@@ -109,12 +144,8 @@ def _reasons(line: Line, told: list[dict[str, Any]]) -> list[Reason]:
             certainty=shown["certainty"],
             changed=finding.state != Finding.State.POSTED or finding.title != shown["title"],
         )
-        for finding, shown in zip(line.findings.all(), told, strict=False)
+        for finding, shown in zip(findings, told, strict=False)
     ]
-
-
-def answers_to(quote: Quote) -> dict[int, bool]:
-    return dict(Choice.objects.filter(decision__quote=quote).values_list("line_id", "yes"))
 
 
 def _pictures(job: Job, lines: list[Line]) -> dict[int, list[Picture]]:
@@ -125,10 +156,3 @@ def _pictures(job: Job, lines: list[Line]) -> dict[int, list[Picture]]:
         # A strip of it, to know it again by; its marks and its caption stand with the finding.
         found.setdefault(photo.finding_id, []).append(replace(whole, marked=None, caption=""))
     return found
-
-
-def _tax_words(quote: Quote) -> str:
-    if quote.tax_mode == TaxMode.NONE or not quote.tax_rate_bp:
-        return ""
-    percent = number_format(quote.tax_rate_bp / 100, 2).rstrip("0").rstrip(".")
-    return _("%(name)s %(percent)s %%") % {"name": quote.tax_name, "percent": percent}

@@ -1,9 +1,7 @@
 """The private link: its key is exchanged for a session and leaves the address bar. A dead one offers a fresh one."""
 
 import time
-from uuid import UUID, uuid4
 
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -11,13 +9,12 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.actions.linking import find_link, note_opening
 from jobs.models import PrivateLink
+from portal import device
 from portal.access import OPENED, for_everyone
 from portal.answers import see_other
 from portal.door import asking
 from portal.limits import network, take
 
-DEVICE = "__Host-device" if settings.SECURE else "device"
-DEVICE_KEPT_SECONDS = 180 * 24 * 3600
 LINKS_IN_A_SESSION = 20  # a browser that opened more forgets the oldest
 
 
@@ -55,7 +52,7 @@ def forget_device(request: HttpRequest) -> HttpResponse:
     if not request.user.is_authenticated:
         request.session.flush()
     response = see_other(request, reverse("home"))
-    response.delete_cookie(DEVICE)
+    response.delete_cookie(device.COOKIE)
     return response
 
 
@@ -67,20 +64,10 @@ def _remember(request: HttpRequest, link: PrivateLink) -> None:
 
 
 def _note_device(request: HttpRequest, response: HttpResponse, link: PrivateLink) -> HttpResponse:
-    device = _known_device(request) or str(uuid4())
+    this = device.of(request) or device.new()
     if take(f"devices:{link.pk}", 30, 3600):
-        note_opening(link, device)
-    response.set_cookie(
-        DEVICE, device, max_age=DEVICE_KEPT_SECONDS, secure=settings.SECURE, httponly=True, samesite="Lax"
-    )
-    return response
-
-
-def _known_device(request: HttpRequest) -> str:
-    try:
-        return str(UUID(request.COOKIES.get(DEVICE, "")))
-    except ValueError:
-        return ""
+        note_opening(link, this)
+    return device.keep(response, this)
 
 
 def _quiet(response: HttpResponse) -> HttpResponse:

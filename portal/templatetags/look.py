@@ -4,6 +4,7 @@ import re
 from datetime import date, datetime
 from typing import Any
 
+from babel.numbers import get_currency_symbol
 from django import template
 from django.forms import BoundField
 from django.templatetags.static import static
@@ -15,6 +16,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language, gettext, ngettext, pgettext, pgettext_lazy, to_locale
 
 from jobs import money as sums
+from jobs.revising import time_words
 from jobs.words import Bearing, Certainty, Effect, Holder, Need, Stage
 from portal.drawing import cover, scale
 from portal.drawing.days import Waited
@@ -78,6 +80,29 @@ def numbered(text: str) -> SafeString:
 def money(minor: int | None, currency: str) -> str:
     """An amount in minor units, as the reader's country writes it: {% money 8500 "GBP" %} -> £85. A dash for none."""
     return "–" if minor is None else sums.show(minor, currency, _locale())
+
+
+@register.simple_tag
+def currency_sign(currency: str) -> str:
+    """{% currency_sign "GBP" %}: "£", to stand before a field."""
+    return get_currency_symbol(currency, locale=_locale())
+
+
+@register.simple_tag
+def price(line: Any, currency: str) -> str:
+    """{% price line currency %}: what a line costs, "up to £60" where that is the most. A row, or a line of the evidence."""
+    told = line if isinstance(line, dict) else {"price": line.price, "up_to": getattr(line, "up_to", False)}
+    figure = sums.show(told["price"], currency, _locale())
+    return gettext("up to %(price)s") % {"price": figure} if told.get("up_to") else figure
+
+
+@register.simple_tag
+def time_price(line: Any, currency: str) -> str:
+    """{% time_price line currency %}: "90 minutes at £60 an hour"."""
+    minutes, per_hour = (
+        (line["minutes"], line["per_hour"]) if isinstance(line, dict) else (line.minutes, line.per_hour)
+    )
+    return time_words(minutes, sums.show(per_hour, currency, _locale()))
 
 
 def _locale() -> str:

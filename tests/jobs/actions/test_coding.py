@@ -164,6 +164,18 @@ def test_the_browser_that_booked_a_job_is_known_for_that_job_alone(cast, sent):
     assert not coding.is_known(sent.job, STRANGE)
 
 
+def test_opening_a_claim_makes_no_strange_device_known(cast):
+    home = cast.home()
+    opened(home, PHONE)
+    opened(home, STRANGE)
+    claim = cast.book(story="It stopped again.")
+    Job.objects.filter(pk=claim.pk).update(claim_on=home)
+    claim.refresh_from_db()
+    opened(claim, STRANGE, made_for="")
+    assert not coding.is_known(claim, STRANGE)
+    assert coding.is_known(claim, PHONE)
+
+
 def test_what_somebody_else_opened_makes_nobody_known(cast, sent):
     opened(sent.job, PHONE)
     other = cast.job_at(Stage.QUOTED, cast.another_book())

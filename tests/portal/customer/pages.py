@@ -50,7 +50,7 @@ def booking_typed(**changed: object) -> dict[str, object]:
 def answer_typed(quote: Quote, yes: list[str] | None = None, **changed: object) -> dict[str, object]:
     """An answer as somebody fills it in: yes to the lines of these needs."""
     wanted = ["needed"] if yes is None else yes
-    lines = [line for line in quote.lines.all() if not line.is_fixed]
+    lines = [line for line in quote.lines.asked() if not line.is_fixed]
     return {
         "quote": quote.pk,
         "shown_hash": quote.shown_hash,

@@ -8,8 +8,7 @@ import time_machine
 from django.utils import timezone
 
 from jobs.actions import finding, quote
-from jobs.actions.deciding import chosen
-from jobs.evidence import total_of
+from jobs.evidence import answer_to
 from jobs.models import Decision, Kind, Question
 from jobs.words import Stage
 from tests.portal.customer.pages import HTMX, answer_typed, chosen_in, follow, to, words_of
@@ -61,7 +60,7 @@ def test_the_terms_are_said_where_they_are_ticked(visitor, job):
 @pytest.mark.parametrize("yes", [[], ["needed"], ["needed", "optional"], ["optional"]])
 def test_the_sum_on_the_page_is_the_sum_of_the_evidence(visitor, job, sent, yes):
     wanted = [each.pk for each in sent.lines.all() if each.need in yes and not each.is_fixed]
-    gross = total_of(sent, chosen(sent, wanted)).gross
+    gross = answer_to(sent, wanted).total.gross
     response = visitor.post(to("my_total", job), answer_typed(sent, yes), headers=HTMX)
     assert f"Together £{gross // 100}" in words_of(response.text)
 
