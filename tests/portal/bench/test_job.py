@@ -17,7 +17,7 @@ from jobs.words import Stage
 from tests.cast import Cast
 from tests.portal.bench.test_finding import SAID
 
-QUERIES = 23  # two of them ask whether another job has closed
+QUERIES = 29  # two of them ask whether another job has closed; nine are the quotes and what the work shows
 
 
 def page_of(browser: Client, job: Job) -> str:

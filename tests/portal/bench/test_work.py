@@ -10,7 +10,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from jobs.actions.finding import answer_story
-from jobs.models import AwaitedPart, Entry, Job, Photo, Warranty
+from jobs.actions.leaving import withdraw
+from jobs.models import AwaitedPart, Entry, Job, Photo, Quote, Warranty
 from tests.cast import Cast
 from tests.portal.bench.conftest import upload
 
@@ -83,6 +84,7 @@ def test_the_same_part_noted_twice_is_one(jory: Client, cast: Cast) -> None:
 
 def test_it_is_sent_home_with_carrier_and_number(jory: Client, cast: Cast) -> None:
     job = cast.job_at("ready")
+    cast.pay(job)
     press(jory, "bench_send_back", job, carrier="Saltmere Parcels", tracking="SP 4411")
     assert (stage_of(job), job.holder) == ("returned", "carrier")
     assert Entry.objects.filter(job=job).last().data["tracking"] == "SP 4411"
@@ -99,13 +101,67 @@ def test_the_page_reminds_of_loose_parts_that_came_with_it(jory: Client, cast: C
 
 def test_it_is_sent_home_once(jory: Client, cast: Cast) -> None:
     job = cast.job_at("ready")
+    cast.pay(job)
     assert [press(jory, "bench_send_back", job).status_code for _ in range(2)] == [303, 422]
 
 
 def test_what_is_collected_is_home_at_once(jory: Client, cast: Cast) -> None:
     job = cast.job_at("ready", return_by="collect")
+    cast.pay(job)
     press(jory, "bench_send_back", job)
     assert (stage_of(job), job.holder) == ("returned", "nobody")
+
+
+@pytest.mark.parametrize("return_by", ["post", "collect"])
+def test_while_something_is_to_be_paid_it_stays_and_the_page_says_how_much_and_where_to_note_it(
+    jory: Client, cast: Cast, return_by: str
+) -> None:
+    job = cast.job_at("ready", return_by=return_by)
+    page = jory.get(reverse("bench_send_back", args=[job.ref])).content.decode()
+    assert "£97 is still to be paid." in page
+    assert reverse("bench_payments", args=[job.ref]) in page
+    answer = press(jory, "bench_send_back", job, carrier="Saltmere Parcels")
+    assert answer.status_code == 422
+    assert "£97 is still to be paid. Note the payment first" in answer.content.decode()
+    assert stage_of(job) == "ready"
+    cast.pay(job)
+    assert "still to be paid" not in jory.get(reverse("bench_send_back", args=[job.ref])).content.decode()
+
+
+def test_what_was_not_mended_goes_back_with_how_it_is_left(jory: Client, cast: Cast) -> None:
+    job = cast.job_at("withdrawn")
+    cast.pay(job)
+    press(jory, "bench_send_back", job, left_as="apart", left_note="All parts in two bags.")
+    job.refresh_from_db()
+    assert (job.left_as, job.left_note) == ("apart", "All parts in two bags.")
+
+
+def test_how_it_is_left_begins_as_the_quote_said_it_would_be(jory: Client, cast: Cast) -> None:
+    job = cast.job_at("quoted")
+    Quote.objects.filter(job=job).update(if_declined="together", if_declined_note="One screw is new.")
+    withdraw(job, cast.technician)
+    page = jory.get(reverse("bench_send_back", args=[job.ref])).content.decode()
+    form = jory.get(reverse("bench_send_back", args=[job.ref])).context["form"]
+    assert form["left_as"].value() == "together"
+    assert "One screw is new." in page
+
+
+@pytest.mark.parametrize(
+    "said", [{"left_as": "burnt"}, {"left_as": "apart", "left_note": "x" * 301}, {"carrier": "x" * 61}]
+)
+def test_something_wrong_in_sending_it_back_is_refused(
+    jory: Client, cast: Cast, said: dict[str, str]
+) -> None:
+    job = cast.job_at("withdrawn")
+    cast.pay(job)
+    assert press(jory, "bench_send_back", job, **said).status_code == 422
+    job.refresh_from_db()
+    assert (job.holder, job.left_as) == ("workshop", "")
+
+
+def test_nobody_is_asked_how_mended_work_is_left(jory: Client, cast: Cast) -> None:
+    job = cast.job_at("ready")
+    assert 'name="left_as"' not in jory.get(reverse("bench_send_back", args=[job.ref])).content.decode()
 
 
 def test_the_warranty_begins_on_the_day_it_was_delivered(jory: Client, cast: Cast) -> None:
