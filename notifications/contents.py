@@ -9,12 +9,14 @@ from django.utils.translation import get_language, to_locale
 from django.utils.translation import gettext as _
 
 from jobs import money, refs
+from jobs.accounts import Account
 from jobs.actions.warranting import will_have_warranty
+from jobs.adding_up import credit_of
 from jobs.evidence import answer_to, sheet
 from jobs.history import aftercare_of
 from jobs.models import Decision, Entry, Finding, Job, Line, Quote, Wording
 from jobs.words import Certainty, FailedAgain, Need, TaxMode
-from notifications import copies
+from notifications import copies, paying
 
 Content = dict[str, Any]
 
@@ -84,6 +86,9 @@ def _quote_sent(entry: Entry) -> Content:
     return {
         "rows": [_offered(line, quote.currency) for line in lines],
         "replaces": entry.data["replaces"],
+        "adds": quote.is_supplementary,
+        "work_waits": quote.work_waits,
+        "deposit": _sum(quote.deposit, quote.currency) if quote.deposit else "",
         "note": quote.note,
         "valid_until": quote.valid_until,
         "needed": _sum(needed.lowest, quote.currency),
@@ -127,6 +132,10 @@ def _decided(entry: Entry) -> Content:
     quote = _quote_row(entry)
     decision: Decision = quote.decision
     choices = list(decision.choices.select_related("line").order_by("line__position", "pk"))
+    ahead = [choice for choice in choices if choice.line.outcome_id is not None]
+    agreed = [choice.line for choice in choices if choice.yes and choice not in ahead]
+    credit = credit_of(sheet(quote), {line.pk for line in agreed})
+    stands = paying.stands_at(entry)
     copy = copies.copy_for(entry)
     return {
         "copy_name": copy.name if copy else "",
@@ -134,12 +143,20 @@ def _decided(entry: Entry) -> Content:
         "noted_by": decision.noted_by,
         "agreed": decision.agreed_anything,
         "collect": entry.job.return_by == "collect",
-        "rows": [_offered(choice.line, quote.currency) for choice in choices if choice.yes],
-        "left": [choice.line.title for choice in choices if not choice.yes],
+        "adds": quote.is_supplementary,
+        "rows": [_offered(line, quote.currency) for line in agreed],
+        "credit": _sum(-credit, quote.currency) if credit else "",
+        "branches": [_offered(choice.line, quote.currency) for choice in ahead if choice.yes],
+        "left": [choice.line.title for choice in choices if not (choice.yes or choice in ahead)],
         "net": _sum(decision.net, quote.currency),
         "tax": _sum(decision.tax, quote.currency),
         "gross": _sum(decision.gross, quote.currency),
         "costs": decision.gross > 0,
+        "most": _most(decision),
+        "ceiling": "" if decision.ceiling is None else _sum(decision.ceiling, quote.currency),
+        **paying.asked_for(
+            entry, stands, stands.deposit_due if decision.agreed_anything else _due_at_the_end(entry, stands)
+        ),
         "name": decision.name,
         "at": decision.at,
         "by_telephone": decision.way == Decision.Way.TELEPHONE,
@@ -153,8 +170,20 @@ def _decided(entry: Entry) -> Content:
     }
 
 
+def _most(decision: Decision) -> str:
+    """How far an answer may go, where that is further than its sum: never above their ceiling."""
+    highest = decision.gross if decision.highest is None else decision.highest
+    most = highest if decision.ceiling is None else min(highest, decision.ceiling)
+    return _sum(most, decision.quote.currency) if most > decision.gross else ""
+
+
+def _due_at_the_end(entry: Entry, stands: Account) -> int:
+    """What is due when nothing is agreed: it goes back, unless something else was agreed before."""
+    return 0 if _quote_row(entry).is_supplementary else stands.due
+
+
 def _quote_number(entry: Entry) -> Content:
-    return {"quote_n": entry.data["quote"]}
+    return {"quote_n": entry.data["quote"], "adds": _quote_row(entry).is_supplementary}
 
 
 def _nudged(entry: Entry) -> Content:
@@ -194,16 +223,15 @@ def _work(entry: Entry) -> Content:
 
 
 def _ready(entry: Entry) -> Content:
-    decision = (
-        Decision.objects.filter(quote__job=entry.job_id).select_related("quote").order_by("-at").first()
-    )
+    stands = paying.stands_at(entry)
     tests = [proof.get_test_display() for proof in entry.job.proofs.filter(content=True)]
     return {
         "collect": entry.data["return_by"] == "collect",
-        "gross": _sum(decision.gross, decision.quote.currency) if decision else "",
+        "gross": _sum(stands.agreed, stands.currency) if stands.agreed else "",
         "tests": list(dict.fromkeys(tests)),
         "story": entry.job.story,
         "story_answer": entry.job.story_answer,
+        **paying.due(entry),
     }
 
 
@@ -214,6 +242,7 @@ def _sent_back(entry: Entry) -> Content:
         "carrier": entry.data["carrier"],
         "tracking": entry.data["tracking"],
         "mended": mended,
+        **paying.due(entry),
         "warranty_follows": warranty_follows,
         # The warranty's letter comes when it is home, and carries this; without a warranty this letter is the last.
         "aftercare": None if warranty_follows else aftercare_of(entry.job),
@@ -238,6 +267,7 @@ def _withdrawn(entry: Entry) -> Content:
         "is_here": hasattr(entry.job, "arrival"),
         "collect": entry.job.return_by == "collect",
         "by_us": entry.by_kind != "customer",
+        **paying.due(entry),
     }
 
 
@@ -285,6 +315,9 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "claim_judged": _claim_judged,
     "claim_accepted": _claim_judged,
     "warranty_ends": _warranty_ends,
+    "paid": paying.paid,
+    "payment_undone": paying.undone,
+    "tried": paying.tried,
     "nudged": _nudged,
     "staff_call": _nudged,
 }

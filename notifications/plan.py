@@ -11,8 +11,9 @@ from datetime import date, datetime, timedelta
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs.models import Code, Entry, Finding, Kind, Quote
+from jobs.models import Code, Entry, Finding, Kind, Quote, Tried
 from jobs.words import Judgement, Stage
+from notifications import paying
 from notifications.models import Letter
 
 # Progress that nobody has to act on is news for so long; after that (a long outage) the page tells it better.
@@ -128,6 +129,27 @@ def _is_no_longer_wanted(entry: Entry) -> str:
     )
 
 
+def _stops_and_asks(entry: Entry) -> bool:
+    return bool(entry.data["then"] == Tried.Then.ASKS)
+
+
+def _goes_on(entry: Entry) -> bool:
+    return not _stops_and_asks(entry)
+
+
+def _quote_followed(entry: Entry) -> str:
+    later = entry.job.entries.filter(seq__gt=entry.seq, kind=Kind.QUOTE_SENT)
+    return _("The quote tells of it.") if later.exists() else _is_over(entry)
+
+
+def _was_a_mistake(entry: Entry) -> str:
+    return _("It was noted by mistake.") if paying.was_undone(entry) else ""
+
+
+def _nobody_was_told(entry: Entry) -> str:
+    return "" if paying.had_receipt(entry) else _("No receipt had gone out.")
+
+
 def _was_collected(entry: Entry) -> str:
     return _("They collected it themselves.") if entry.data["collected"] else ""
 
@@ -148,6 +170,14 @@ PLANS: dict[str, tuple[Plan, ...]] = {
         Plan("decided", essential=True),
         Plan("staff_decided", essential=True, to_workshop=True, applies=_by_customer),
     ),
+    # What stops and asks wants an answer; what goes on as agreed is news.
+    Kind.TRIED: (
+        Plan("tried", essential=True, applies=_stops_and_asks, why_not=_quote_followed),
+        Plan("tried", applies=_goes_on, why_not=_is_over),
+    ),
+    Kind.PAID: (Plan("paid", essential=True, why_not=_was_a_mistake),),
+    Kind.REFUNDED: (Plan("paid", essential=True, why_not=_was_a_mistake),),
+    Kind.PAYMENT_UNDONE: (Plan("payment_undone", essential=True, why_not=_nobody_was_told),),
     Kind.ASKED: (Plan("staff_asked", essential=True, to_workshop=True),),
     Kind.ANSWERED: (Plan("answered", essential=True),),
     Kind.PROMISED: (Plan("promised", why_not=_dates_are_carried),),
@@ -183,7 +213,7 @@ def plans_for(entry: Entry) -> list[Plan]:
 
 def plan_of(letter: Letter) -> Plan:
     """The plan by which a letter was written. Raises KeyError for a kind that the table no longer has."""
-    for plan in PLANS.get(letter.entry.kind, ()):
+    for plan in plans_for(letter.entry):
         if plan.letter == letter.kind:
             return plan
     raise KeyError(letter.kind)

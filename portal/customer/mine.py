@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 from django_htmx.http import trigger_client_event
 
 from jobs.actions.linking import note_reading
-from jobs.models import Job
+from jobs.models import Job, Workshop
 from portal.access import for_customer
 from portal.customer import page, told
 from portal.customer.forms import PostedForm, QuestionForm
@@ -73,8 +73,10 @@ def is_theirs(request: HttpRequest) -> bool:
 
 
 def _shown(request: HttpRequest, job: Job) -> dict[str, Any]:
+    house = Workshop.objects.current()
     return {
-        "page": page.read(job, may_act=is_theirs(request)),
+        "page": page.read(job, may_act=is_theirs(request), house=house),
+        "workshop": house,  # in place of the one that the template would look up
         "job": job,
         "theirs": is_theirs(request),
         "if_none_match": json.dumps({"If-None-Match": etag_of(request, job)}),

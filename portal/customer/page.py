@@ -1,7 +1,7 @@
 """Everything that the customer's page shows, gathered in a fixed number of queries however much there is of it.
 
-At most twelve in all: session, link with job, workshop, note of reading; then journal, wordings, photographs, marks, quote, times, and
-the covers of a warranty that has begun.
+At most twelve in all: session, link with job, workshop, note of reading; then journal, wordings, photographs, marks, quote, what was
+agreed, times, and the covers of a warranty that has begun.
 """
 
 from dataclasses import dataclass
@@ -11,9 +11,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.library.shared import Word
-from jobs.models import Cover, Job, Photo
-from jobs.words import Holder, Stage
-from portal.customer import found, measured, offer, photos, steps, told
+from jobs.models import Cover, Job, Photo, Workshop
+from jobs.words import Holder, ReturnBy, Stage
+from portal.customer import found, measured, money, offer, photos, steps, told
 from portal.drawing.pictures import Picture
 
 STORY_SHORT = 260  # letters of the story that stand above the answer; the rest opens
@@ -32,6 +32,7 @@ class Page:
     found: list[found.Found]
     words: list[Word]
     offer: offer.Offer | None
+    money: money.Money | None
     measured: measured.Measured | None
     portrait: Picture | None
     arrived: list[Picture]
@@ -59,24 +60,27 @@ class Page:
 
     @property
     def to_collect(self) -> bool:
-        return self.job.holder == Holder.CUSTOMER and self.job.stage in (Stage.READY, Stage.WITHDRAWN)
+        """It is here for them to fetch; what goes home by post waits for payment and not for them."""
+        here = self.job.stage in (Stage.READY, Stage.WITHDRAWN) and self.job.return_by == ReturnBy.COLLECT
+        return here and self.job.holder == Holder.CUSTOMER
 
     @property
     def is_a_question(self) -> bool:
         return "?" in self.job.story
 
 
-def read(job: Job, may_act: bool) -> Page:
+def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
     """`may_act`: the customer is reading, and not staff over their shoulder."""
     history = told.tell(list(job.entries.order_by("seq")))
     album = photos.read(job)
     findings = found.read(job, album.shown, may_ask=may_act)
-    last = offer.read(job, [(line, yes) for line, yes in history.decided.get("choices", [])])
+    last = offer.read(job, history.entries)
+    pays = money.read(job, history.entries, house)
     arrived = album.taken_for(Photo.Purpose.ARRIVAL)
     sent = album.taken_for(Photo.Purpose.STORY)
     return Page(
         job=job,
-        step=steps.step_for(job.stage, job.holder, lapsed=bool(last and last.state == "lapsed")),
+        step=steps.step_for(job.stage, job.holder, last.state if last else "", pays.why if pays else ""),
         when_lead=_when_lead("" if history.answered_since_promise else job.promise_note),
         no_dates=steps.no_dates(job.stage),
         dates_passed=bool(job.likely_by and job.likely_by < timezone.localdate()),
@@ -86,6 +90,7 @@ def read(job: Job, may_act: bool) -> Page:
         found=findings,
         words=found.words_met(findings),
         offer=last,
+        money=pays,
         measured=measured.read(job),
         portrait=next(iter(photos.pictures_of(job, (arrived or sent)[:1])), None),
         arrived=photos.pictures_of(job, arrived),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from jobs import stages
 from jobs.words import Holder, Stage
 
 ASK = _("Ask us something")
@@ -24,13 +25,14 @@ class Step:
 
 PLAIN = Step()
 
+ANSWER = Step(_("Read and answer the quote"), "my_quote", quiet=_("Ask us something first"))
+PAY = Step(_("How to pay"), at="#money")
+
 STEPS: dict[tuple[Stage, Holder], Step] = {
     (Stage.EXPECTED, Holder.CUSTOMER): Step(
         _("I have posted it"), at="#posted", quiet=_("How to pack it"), quiet_at="#packing"
     ),
-    (Stage.QUOTED, Holder.CUSTOMER): Step(
-        _("Read and answer the quote"), "my_quote", quiet=_("Ask us something first")
-    ),
+    (Stage.QUOTED, Holder.CUSTOMER): ANSWER,
     (Stage.RETURNED, Holder.NOBODY): Step(_("What is covered, and how long"), "my_warranty"),
 }
 
@@ -48,12 +50,19 @@ NO_DATES: dict[Stage, Promise] = {
 
 
 LAPSED = Step(_("See the quote, and ask us to renew it"), "my_quote")
+AT_HAND_OVER = Step(quiet=_("How to pay"), quiet_at="#money")
 
 
-def step_for(stage: str, holder: str, lapsed: bool = False) -> Step:
-    """`lapsed`: the last quote can no longer be answered."""
-    if lapsed and stage == Stage.QUOTED:
+def step_for(stage: str, holder: str, offer: str = "", pays: str = "") -> Step:
+    """`offer`: the state of the last quote (`offer.Offer`). `pays`: why money is asked for now (`money.Money`)."""
+    if offer == "lapsed" and stage == Stage.QUOTED:
         return LAPSED
+    if offer == "open" and stage in stages.MAY_SUPPLEMENT:
+        return ANSWER  # one thing more, whether or not the work waits for it
+    if pays in ("deposit", "before_post"):
+        return PAY
+    if pays == "at_hand_over":
+        return AT_HAND_OVER
     return STEPS.get((Stage(stage), Holder(holder)), PLAIN)
 
 

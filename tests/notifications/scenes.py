@@ -14,12 +14,13 @@ from jobs.actions import (
     coding,
     finding,
     judging,
-    judging,
     leaving,
     linking,
+    paying,
     promising,
     quote,
     reminding,
+    trying,
     warranting,
     working,
 )
@@ -197,6 +198,28 @@ def coded(cast: Cast) -> None:
     run()
 
 
+def tried_and_paid(cast: Cast) -> Job:
+    """A try that came out well, a payment with its receipt, and the same payment taken back."""
+    job = cast.job_at(
+        "examining", name="Idris Vane", email="idris@example.net", maker="Oakhurst", model="Box"
+    )
+    draft = quote.draft_quote(job)
+    ways = (quote.OutcomeDraft("It wipes off", 14), quote.OutcomeDraft("The glass has gone", 6))
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Clean the haze", 3800, outcomes=ways))
+    sent = quote.send_quote(draft, cast.technician)
+    cast.agree(sent)
+    working.start_work(job, cast.technician)
+    line = sent.lines.get()
+    trying.note_outcome(line, line.outcomes.get(title="It wipes off"), cast.technician)
+    run()
+    cast.pay(job, 2000, way="transfer")
+    run()
+    Letter.objects.filter(job=job, kind="paid").update(state=Letter.State.SENT)
+    paying.undo_payment(job.payments.get(), "Another job’s", cast.technician)
+    run()
+    return job
+
+
 def every_letter(cast: Cast) -> dict[str, Letter]:
     job = examined(cast)
     worked_on(cast, job, asked_and_nudged(cast, job))
@@ -204,6 +227,7 @@ def every_letter(cast: Cast) -> dict[str, Letter]:
     ended_early(cast)
     lapsed(cast)
     coded(cast)
+    tried_and_paid(cast)
     judged_and_reminded(cast)
     written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("picture", "-pk")
     return {
