@@ -137,6 +137,8 @@ NAMED: dict[str, Kwargs] = {
     "bench_answer": lambda world: world.ref | {"pk": world.question.pk},
     "bench_quote_line": lambda world: world.ref | {"pk": world.draft_line},
     "bench_quote_line_out": lambda world: world.ref | {"pk": world.draft_line},
+    "bench_tried": lambda world: world.ref | {"pk": world.draft_line},
+    "bench_final_price": lambda world: world.ref | {"pk": world.draft_line},
     "bench_payment_undo": lambda world: {
         "ref": world.home.shown_ref,
         "pk": world.home.payments.all()[0].pk,
@@ -233,6 +235,9 @@ bench_quote           POST  302  302  302  422  422
 bench_quote_line      GET   302  302  302  200  200
 bench_quote_line      POST  302  302  302  422  422
 bench_quote_line_out  POST  302  302  302  303  303
+bench_quote_drop      POST  302  302  302  303  303
+bench_tried           POST  302  302  302  422  422
+bench_final_price     POST  302  302  302  422  422
 bench_quote_back      POST  302  302  302  303  303
 bench_quote_renew     POST  302  302  302  422  422
 bench_call            GET   302  302  302  200  200
