@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from jobs.actions.papering import answer_paper
 from jobs.answer_paper import file_name, pdf_of_offer
+from jobs.evidence import content
 from jobs.models import Job, Quote
 from jobs.papers import CannotSet
 from portal.answers import see_other
@@ -39,7 +40,7 @@ def quote_pdf(request: HttpRequest, job: Job, back: str) -> HttpResponseBase:
 def _body(quote: Quote) -> bytes:
     if quote.state == Quote.State.ANSWERED:
         return bytes(answer_paper(quote.decision).body)
-    return pdf_of_offer(quote, timezone.now(), terms.terms)
+    return pdf_of_offer(quote, timezone.now(), lambda: terms.for_told(quote, content(quote)))
 
 
 def _which(job: Job, n: str) -> Quote:

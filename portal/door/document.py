@@ -112,7 +112,8 @@ def _answered(decision: Decision) -> str:
 
 def _offer(quote: Quote) -> str:
     return _(
-        "It bears the fingerprint of quote %(n)s of job %(ref)s, as an offer. Of offers we keep no copies, only of answers, so we cannot tell whether it was changed."
+        "It bears the fingerprint of quote %(n)s of job %(ref)s, as an offer. "
+        "Of offers we keep no copies, only of answers, so we cannot tell whether it was changed."
     ) % {"n": quote.n, "ref": refs.show(quote.job.ref)}
 
 

@@ -21,6 +21,9 @@ NO_PAGE = {
     "my_covered": "takes a form",
     "my_reminder": "takes a form",
     "my_warranty_pdf": "a document",
+    "my_quote_pdf": "a document",
+    "bench_answer_pdf": "a document",
+    "office_evidence": "a file to take away",
     "new_link": "takes a form",
     "forget_device": "takes a form",
     "logout": "takes a form",
@@ -107,6 +110,7 @@ def anybody(rows: Rows) -> dict[str, str]:
         "library_entry": "/library/lens/haze-inside/",
         "find": "/find/",
         "link_asked": "/asked/",
+        "check_document": "/check/",
         "login": "/staff/",
         "letterbox": "/letterbox/",
     }

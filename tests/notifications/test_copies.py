@@ -30,8 +30,7 @@ def delivered(sink: Sink, job: Job, *kinds: str) -> list[EmailMessage]:
     """The letters of these kinds as a mail server received them."""
     for kind in kinds:
         assert deliver.deliver(letter_of(job, kind).pk) == "sent"
-    parsed = [email.message_from_bytes(mail, policy=policy.default) for mail in sink.letters]
-    return parsed  # type: ignore[return-value]
+    return [email.message_from_bytes(mail, policy=policy.default) for mail in sink.letters]
 
 
 def attached(mail: EmailMessage) -> list[bytes]:

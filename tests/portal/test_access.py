@@ -177,6 +177,7 @@ my_photo              GET   403  403  200  200  200
 my_explained          GET   403  403  200  200  200
 my_quote              GET   403  403  200  200  200
 my_quote              POST  403  403  409  403  403
+my_quote_pdf          GET   403  403  200  200  200
 my_total              POST  403  403  200  403  403
 my_questions          GET   403  403  200  200  200
 my_questions          POST  403  403  422  403  403
@@ -196,6 +197,8 @@ forget_device         POST  303  303  303  303  303
 find                  GET   200  200  200  200  200
 find                  POST  422  422  422  422  422
 link_asked            GET   200  200  200  200  200
+check_document        GET   200  200  200  200  200
+check_document        POST  422  422  422  422  422
 letters_off           GET   200  200  200  200  200
 letters_off           POST  200  200  200  200  200
 first_run             GET   404  404  404  404  404
@@ -232,6 +235,7 @@ bench_promise         GET   302  302  302  200  200
 bench_promise         POST  302  302  302  422  422
 bench_quote           GET   302  302  302  200  200
 bench_quote           POST  302  302  302  422  422
+bench_answer_pdf      GET   302  302  302  200  200
 bench_quote_line      GET   302  302  302  200  200
 bench_quote_line      POST  302  302  302  422  422
 bench_quote_line_out  POST  302  302  302  303  303
@@ -285,6 +289,7 @@ office_job            GET   302  302  302  403  200
 office_release        POST  302  302  302  403  422
 office_call           POST  302  302  302  403  422
 office_address        POST  302  302  302  403  422
+office_evidence       GET   302  302  302  403  200
 office_nudge          POST  302  302  302  403  303
 office_renew          POST  302  302  302  403  303
 office_link           POST  302  302  302  403  303

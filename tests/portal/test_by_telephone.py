@@ -1,0 +1,94 @@
+"""An answer by telephone is nobody's signature, and is called what it is wherever it is told: pages, letters, paper, check, export."""
+
+import re
+import zipfile
+from collections.abc import Callable
+from html import unescape
+from io import BytesIO
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+from django.utils.html import strip_tags
+
+from jobs.actions.papering import answer_paper
+from jobs.exporting import export
+from jobs.models import Decision, Job
+from notifications import relay
+from notifications.models import Letter
+from tests.cast import Cast
+from tests.jobs.papers.reading import text
+from tests.outside.evidence_scene import answered_with_everything
+from tests.portal.conftest import Visitor
+
+SIGNED = re.compile(r"what was signed|signature|answered on the page|under the name", re.IGNORECASE)
+
+
+@pytest.fixture
+def job(cast: Cast) -> Job:
+    return answered_with_everything(cast, Decision.Way.TELEPHONE)
+
+
+def words(html: str) -> str:
+    return re.sub(r"\s+", " ", unescape(strip_tags(html)))
+
+
+def on(page: str) -> Callable[[Job, Client], str]:
+    return lambda job, client: words(client.get(reverse(page, args=[job.shown_ref])).content.decode())
+
+
+def in_letter(job: Job, client: Client) -> str:
+    relay.run()
+    return words(Letter.objects.get(job=job, kind="decided").html)
+
+
+def in_letters_text(job: Job, client: Client) -> str:
+    relay.run()
+    return words(Letter.objects.get(job=job, kind="decided").text)
+
+
+def on_paper(job: Job, client: Client) -> str:
+    return text(bytes(answer_paper(job.quotes.get().decision).body))
+
+
+def at_the_check(job: Job, client: Client) -> str:
+    body = bytes(answer_paper(job.quotes.get().decision).body)
+    return words(client.post("/check/", {"document": SimpleUploadedFile("a.pdf", body)}).content.decode())
+
+
+def in_the_export(job: Job, client: Client) -> str:
+    held = BytesIO()
+    export(job, held)
+    with zipfile.ZipFile(held) as packed:
+        return packed.read("answers/quote-1.record.json").decode()
+
+
+PLACES = {
+    "the customer's page of the quote": on("my_quote"),
+    "the job's page at the bench": on("bench_job"),
+    "the job's page in the office": on("office_job"),
+    "the letter": in_letter,
+    "the letter's plain text": in_letters_text,
+    "the PDF": on_paper,
+    "the page that checks documents": at_the_check,
+    "the export": in_the_export,
+}
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_it_is_called_by_telephone(job: Job, cast: Cast, as_staff: Visitor, place: str) -> None:
+    told = PLACES[place](job, as_staff(cast.owner_user))
+    assert "telephone" in told.replace("Note a telephone call", "").lower()
+    assert not SIGNED.search(told), SIGNED.search(told)
+
+
+@pytest.mark.parametrize("place", [place for place in PLACES if place != "the page that checks documents"])
+def test_who_noted_it_stands_beside_it(job: Job, cast: Cast, as_staff: Visitor, place: str) -> None:
+    assert "Jory Pell" in PLACES[place](job, as_staff(cast.owner_user))
+
+
+def test_an_answer_on_the_page_is_not_called_so(cast: Cast, as_staff: Visitor) -> None:
+    job = answered_with_everything(cast)
+    for name in ("the letter", "the PDF", "the page that checks documents", "the export"):
+        assert "telephone" not in PLACES[name](job, as_staff(cast.owner_user)).lower(), name
