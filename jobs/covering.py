@@ -132,7 +132,8 @@ def _of_mechanism(promises: list[Promise], noticed: Noticed, today: date) -> Rul
     best = noticed.mechanisms[0].mechanism
     here = [each for each in promises if each.mechanism == best]
     if not here:
-        return _look(Reason.ELSEWHERE)
+        # A promise that nobody put under a mechanism may be the one.
+        return _look(Reason.ELSEWHERE if all(each.mechanism for each in promises) else Reason.NOTHING_FITS)
     same_fault = [each for each in here if each.explanations & noticed.like]
     unwritten = [each for each in here if not each.explanations]
     if not same_fault and unwritten and all(each.until is None for each in unwritten):

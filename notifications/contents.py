@@ -251,7 +251,10 @@ def _sent_back(entry: Entry) -> Content:
 
 def _warranty(entry: Entry) -> Content:
     covers = list(entry.job.warranty.covers.all())
+    copy = copies.copy_for(entry)
     return {
+        "copy_name": copy.name if copy else "",
+        "copy_hash": copy.paper.sha256 if copy else "",
         "starts_on": entry.job.warranty.starts_on,
         "covered": [cover for cover in covers if cover.until],
         "left_out": [cover for cover in covers if not cover.until],

@@ -107,11 +107,13 @@ def answer(form: CoveredForm, promises: list[Promise], job: Job) -> Answered:
     """What looks to be the case today. `form` is valid."""
     today = timezone.localdate()
     ruling, asked = rule(promises, form.noticed_now(job), today), form.in_words()
+    claim = ClaimForm(initial={"story": asked}, auto_id="answer_%s")
+    claim.fields["story"].label, claim.fields["story"].help_text = _("Tell us this, or more"), ""
     return Answered(
         asked=asked,
         ruling=ruling,
         sentence=sentence(ruling, today),
         rests_on=rests_on(ruling),
-        claim=ClaimForm(initial={"story": asked}, auto_id="answer_%s"),
+        claim=claim,
         question=QuestionForm(initial={"text": asked}, auto_id="question_%s"),
     )

@@ -67,6 +67,11 @@ def test_a_part_that_we_never_touched_needs_a_look() -> None:
     assert answer(heard("rangefinder/patch-does-not-move")) == ("look", "elsewhere", None)
 
 
+def test_while_a_promise_names_no_mechanism_nobody_says_that_we_never_touched_it() -> None:
+    unnamed = Promise(4, "Renew the light seals", "", date(2027, 11, 2))
+    assert answer(heard("seals/light-seals-gone"), [WINDING, unnamed]) == ("look", "nothing_fits", None)
+
+
 @pytest.mark.parametrize("accident", sorted(ACCIDENTS))
 def test_an_accident_needs_a_look_whatever_else_was_said(accident: Reason) -> None:
     noticed = Noticed((Heard("transport", 1.0),), frozenset({LEVER}), accident, chosen=1)

@@ -150,3 +150,14 @@ def test_an_answer_by_telephone_is_called_that_in_the_letter(cast: Cast) -> None
         assert "Jory Pell noted it" in words
         assert "under the name" not in words
     assert journal.verify(Job.objects.get(pk=job.pk)) is None
+
+
+def test_the_letter_of_a_warranty_carries_its_card(cast: Cast) -> None:
+    job = cast.home(cast.job_at("returned"))
+    relay.run()
+    letter = Letter.objects.get(job=job, kind="warranty")
+    card = Paper.objects.get(job=job, kind="warranty")
+    assert card.sha256 in letter.text
+    copy = copies.carried_by(letter)
+    assert copy
+    assert (copy.paper, copy.name) == (card, f"Tidewater Camera Works {job.shown_ref} warranty.pdf")
