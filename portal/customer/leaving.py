@@ -62,6 +62,8 @@ def _said(job: Job) -> str:
     """What comes next, which depends on where the item is and how it goes home."""
     if job.holder == Holder.NOBODY:
         return _("It is done as you asked. You need not send anything.")
+    if job.waits_for_money:
+        return _("It is done as you asked. Once it is paid, we send it; your page and the letter say how.")
     if job.holder == Holder.CUSTOMER:
         return _("It is done as you asked. You can collect it; the letter says where and when.")
     return _("It is done as you asked. We write when it leaves.")

@@ -5,7 +5,7 @@ import pytest
 from jobs.actions import leaving, warranting
 from jobs.actions.arriving import say_posted
 from jobs.actor import Actor
-from jobs.models import Quote
+from jobs.models import Quote, Workshop
 from jobs.words import Stage
 from tests.portal.customer.pages import to
 
@@ -64,7 +64,7 @@ def test_calling_off_is_not_offered_while_the_parcel_is_on_its_way(cast, as_cust
     ("stage", "return_by", "said"),
     [
         (Stage.EXPECTED, "post", "You need not send anything."),
-        (Stage.EXAMINING, "post", "We write when it leaves."),
+        (Stage.EXAMINING, "post", "Once it is paid, we send it; your page and the letter say how."),
         (Stage.EXAMINING, "collect", "You can collect it"),
     ],
 )
@@ -73,3 +73,10 @@ def test_what_comes_next_depends_on_where_it_is(cast, as_customer, stage, return
     type(job).objects.filter(pk=job.pk).update(return_by=return_by)
     answer = as_customer(job).post(to("my_leave", job), {"name": "Orla Fennimore"}, follow=True)
     assert said in answer.text
+
+
+def test_an_end_that_costs_nothing_is_sent_without_more(cast, as_customer):
+    Workshop.objects.update(assessment_fee=0, carriage_fee=0)
+    job = cast.job_at(Stage.EXAMINING)
+    answer = as_customer(job).post(to("my_leave", job), {"name": "Orla Fennimore"}, follow=True)
+    assert "We write when it leaves." in answer.text

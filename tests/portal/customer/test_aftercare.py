@@ -108,7 +108,7 @@ def test_page_and_letter_keep_what_was_said_when_the_library_says_something_else
 
 def test_steps_stand_one_below_the_other_in_a_text_letter(cast):
     ExplanationVersion.objects.create(
-        key=KEY, n=2, text=made_up.text(), state="in_use", by="Hester", at="2026-11-30T10:00Z"
+        key=KEY, n=2, text=made_up.text(), state="in_use", by="Hester", at="2026-11-30T10:01Z"
     )
     text = letter(sent_home(cast), "sent_back").text
     assert "The lantern was left on.\n- Hold it level.\n- Look at the dial.\n- Turn it back.\n" in text
