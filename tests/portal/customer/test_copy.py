@@ -83,7 +83,7 @@ def test_a_quote_that_lapsed_or_was_replaced_has_no_copy(cast: Cast, as_customer
     job = cast.job_at(Stage.QUOTED)
     Quote.objects.update(state=Quote.State.LAPSED)
     assert as_customer(job).get(to("my_quote_pdf", job)).status_code == 404
-    renew(job.quotes.get(), cast.technician)
+    renew(job, cast.technician)
     assert as_customer(job).get(to("my_quote_pdf", job)).status_code == 200
 
 
