@@ -38,6 +38,10 @@ class Read:
     field: Any
     branches: list[Branch]
 
+    @property
+    def is_yes_or_no(self) -> bool:
+        return len(self.rows) == 1
+
 
 class CallForm(forms.Form):
     """Who said what. `shown_hash` is the quote that we read out."""

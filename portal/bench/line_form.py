@@ -35,7 +35,7 @@ class LineForm(forms.Form):
     kind = forms.ChoiceField(label=gettext_lazy("Kind"), choices=LineKind.choices, initial=LineKind.WORK)
     price = MoneyField(label=gettext_lazy("Price"), required=False, empty_value=None)
     minutes = minutes_field()
-    per_hour = MoneyField(label=gettext_lazy("at, an hour"), required=False, empty_value=None)
+    per_hour = MoneyField(label=gettext_lazy("at so much an hour"), required=False, empty_value=None)
     need = forms.ChoiceField(
         label=gettext_lazy("How much we urge it"),
         choices=Need.choices,
@@ -214,8 +214,10 @@ class LineForm(forms.Form):
 
 def stored(line: Line) -> dict[str, Any]:
     """First values from a line of the draft."""
-    names = ("kind", "need", "title", "why", "months", "minutes", "mechanism", "up_to")
+    names = ("kind", "need", "title", "why", "months", "minutes", "up_to")
     told = {name: getattr(line, name) for name in names}
+    first = line.findings.first()
+    told["mechanism"] = "" if first and first.mechanism == line.mechanism else line.mechanism
     by_time = line.minutes is not None
     told |= {"price": None if by_time else line.price, "findings": line.findings.all()}
     told |= {"per_hour": line.per_hour} if by_time else {}

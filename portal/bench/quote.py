@@ -26,6 +26,7 @@ from portal.bench.answers import carried_out, go, refuse, status
 from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.line_form import LineForm
 from portal.bench.prefill import tries_of
+from portal.bench.preview import preview
 from portal.bench.quote_page import draft_of, quote_page, send_form_for, usual_lines
 from portal.bench.ways import without
 
@@ -177,8 +178,9 @@ def _preview(request: HttpRequest, job: Job, house: Workshop) -> HttpResponse:
     if draft is None:
         return quote_page(request, job, house)
     form = send_form_for(draft, house, request.POST)
-    code = 200 if form.is_valid() else 422
-    return quote_page(request, job, house, code, send_form=form, preview=form.is_valid())
+    if not form.is_valid():
+        return quote_page(request, job, house, 422, send_form=form)
+    return quote_page(request, job, house, send_form=form, preview=preview(job, draft, form))
 
 
 def _put(job: Job, line: LineDraft) -> None:

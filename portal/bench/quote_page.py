@@ -11,13 +11,14 @@ from jobs.adding_up import Sheet, reckon
 from jobs.convolving import TooMany
 from jobs.evidence import content, sheet
 from jobs.models import Finding, Job, Line, Quote, Workshop
-from jobs.revising import Change, changes
-from jobs.words import LineKind, Need, ReturnBy, TaxMode
+from jobs.revising import changes
+from jobs.words import Bearing, LineKind, Need, ReturnBy, TaxMode
 from portal.bench.common import show
 from portal.bench.drafted import Sums, rows, sums
 from portal.bench.line_form import LineForm
 from portal.bench.prefill import from_finding, may_try
 from portal.bench.sending import SendForm, first_values
+from portal.customer import quote_changes
 
 NOT_YET = ("until", "deposit", "note", "declined", "waits")  # are said when it is sent
 
@@ -107,19 +108,20 @@ def _adds_to(draft: Quote | None, last: Quote | None) -> Quote | None:
     return (last if last.state == Quote.State.ANSWERED else last.adds_to) if last else None
 
 
-def _changed(draft: Quote) -> list[Change]:
-    """What the customer is told has changed."""
+def _changed(draft: Quote) -> list[str]:
+    """What the customer will be told has changed, but for what is only said when it is sent."""
     old = draft.replaces
     if old is None or not old.shown:
         return []
-    return [each for each in changes(content(old), content(draft)) if each.kind not in NOT_YET]
+    found = changes(content(old), content(draft))
+    return [quote_changes.sentence(each) for each in found if each.kind not in NOT_YET]
 
 
 def _to_quote(job: Job, lines: list[Line]) -> list[tuple[Finding, bool]]:
-    """Findings that no line answers yet, and whether the library knows how work on them may turn out."""
+    """Findings that ask for work and that no line answers yet, and whether the library knows how the work may turn out."""
     there = {finding.pk for line in lines for finding in line.findings.all()}
-    agreed = Line.objects.filter(quote__job=job, choice__isnull=False).values("findings")
-    found = job.findings.standing().exclude(pk__in=agreed)
+    agreed = Line.objects.filter(quote__job=job, choice__isnull=False, findings__isnull=False)
+    found = job.findings.standing().exclude(pk__in=agreed.values("findings")).exclude(bearing=Bearing.CLEARS)
     return [(each, may_try(each)) for each in found if each.pk not in there]
 
 

@@ -252,7 +252,7 @@ def _step_fields(currency: str) -> dict[str, forms.Field]:
             choices=[(LineKind.WORK, ""), (LineKind.PART, "")], required=False, widget=forms.HiddenInput
         ),
         "months": forms.IntegerField(
-            label=gettext_lazy("Months of warranty"),
+            label=gettext_lazy("Months"),
             required=False,
             min_value=0,
             max_value=120,

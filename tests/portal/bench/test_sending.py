@@ -13,7 +13,7 @@ from jobs.evidence import content
 from jobs.models import Job, Line, Quote, Workshop
 from jobs.words import TaxMode
 from tests.cast import Cast
-from tests.portal.bench.lines import add, at, error_at, page_of
+from tests.portal.bench.lines import TRY, add, at, error_at, page_of
 
 
 def send(browser: Client, job: Job, **said: Any) -> HttpResponse:
@@ -40,6 +40,24 @@ def test_the_usual_deposit_is_the_workshops_share_of_what_is_needed(jory: Client
     add(jory, examined, title="New covering", need="optional", price="42")
     form = jory.get(at(examined)).context["send_form"]
     assert form["deposit"].value() == "11.40"  # a quarter of £38 and its tax
+
+
+def test_the_preview_shows_the_try_the_deposit_and_how_it_goes_back(jory: Client, examined: Job) -> None:
+    add(jory, examined, **TRY)
+    day = (timezone.localdate() + timedelta(days=28)).isoformat()
+    said = {"deposit": "20", "if_declined": "apart", "if_declined_note": "In two bags.", "note": "Ring me."}
+    answer = jory.post(at(examined), {"do": "preview", "valid_until": day, **said})
+    page = page_of(answer).split('id="preview-title"')[1]
+    for words in (
+        "It wipes off",
+        "usually",
+        "Fit a sound lens group",
+        "we ask for £20 of it",
+        "In two bags.",
+        "Ring me.",
+    ):
+        assert words in page
+    assert Quote.objects.values_list("note", "deposit").get() == ("", 0)
 
 
 @pytest.mark.parametrize(
@@ -116,6 +134,15 @@ class TestSupplementary:
 
     def test_post_home_that_was_agreed_is_not_offered_again(self, jory: Client, cast: Cast) -> None:
         assert "Add: Insured post home" not in page_of(jory.get(at(cast.job_at("in_work"))))
+
+    def test_only_findings_that_no_agreed_line_answers_are_offered(self, jory: Client, cast: Cast) -> None:
+        job = cast.job_at("in_work")
+        cast.post_finding(job, "The seals are crumbs", mechanism="seals")
+        cast.post_finding(job, "The shutter is sound", bearing="clears")
+        offered = page_of(jory.get(at(job))).split('class="to-quote"')[1].split("</ul>")[0]
+        assert "The seals are crumbs" in offered
+        assert "A screw had dropped among the gears" not in offered
+        assert "The shutter is sound" not in offered
 
     def test_the_work_goes_on(self, jory: Client, cast: Cast) -> None:
         job = cast.job_at("in_work")
