@@ -224,10 +224,12 @@ class Teller:
 
     @on_the_day
     def agreed_by_telephone(self, sent: Quote) -> None:
-        wanted = [line.pk for line in sent.lines.asked() if line.need == "needed"]
-        way = Decision.Way.TELEPHONE
+        lines = [line for line in sent.lines.asked() if line.need == "needed"]
+        titles = "; ".join(line.title for line in lines if not line.is_fixed)
+        name, way = sent.job.customer.name, Decision.Way.TELEPHONE
+        said = f"{name} said yes by telephone to: {titles}."
         answer = deciding.Answer(
-            sent.shown_hash, wanted, sent.job.customer.name, SENTENCE, way, self.owner.name
+            sent.shown_hash, [line.pk for line in lines], name, said, way, self.owner.name
         )
         deciding.decide(sent, answer, self.owner)
 
