@@ -64,8 +64,12 @@ def _taxes(account: Account) -> list[tuple[str, int]]:
 
 def tax_words(name: str, rate_bp: int) -> str:
     """ "VAT 20 %", "VAT 7.5 %"."""
-    percent = number_format(Decimal(rate_bp) / BASIS, 2).rstrip("0").rstrip(".")
-    return _("%(name)s %(percent)s %%") % {"name": name, "percent": percent}
+    return _("%(name)s %(percent)s %%") % {"name": name, "percent": percent(rate_bp)}
+
+
+def percent(rate_bp: int) -> str:
+    """Basis points as per cent: "20", "7.5"."""
+    return number_format(Decimal(rate_bp) / BASIS, 2).rstrip("0").rstrip(".")
 
 
 def _came(entered: Entered) -> str:

@@ -20,6 +20,8 @@ class PercentField(forms.CharField):
     def clean(self, value: Any) -> int:
         text = super().clean(value).replace("%", "").replace(",", ".").strip()
         try:
+            if any(char.isalpha() for char in text):
+                raise InvalidOperation  # "1e1" is a number to Decimal, not to people
             points = Decimal(text or "0") * 100
         except InvalidOperation:
             raise ValidationError(_("Write the rate as a number: 20, or 7.5.")) from None

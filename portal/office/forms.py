@@ -11,7 +11,7 @@ from jobs.models import Staff, Workshop
 from jobs.words import TaxMode
 from notifications.models import MailAccount
 from portal.office import choices
-from portal.office.fields import DaysField, MoneyField, PercentField
+from portal.office.fields import PercentField
 
 LONG = forms.Textarea(attrs={"rows": 3})
 
@@ -81,26 +81,6 @@ class HouseForm(Plain):
     def house(self) -> dict[str, Any]:
         """Values for the fields of Workshop."""
         return {name: self.cleaned_data[name] for name in self.fields if hasattr(Workshop, name)}
-
-
-class SettingsForm(HouseForm):
-    """The same and what has a good default in the beginning."""
-
-    signed_by = forms.CharField(label=_("Letters are signed by"), max_length=80, required=False)
-    quote_days = forms.IntegerField(label=_("Days a quote is good for"), min_value=1, max_value=365)
-    nudge_days = DaysField(
-        label=_("Days after which an answer is chased"),
-        required=False,
-        help_text=_("3, 7, 14. Empty: never by itself."),
-    )
-    assessment_fee = MoneyField(label=_("Price of an examination"), required=False)
-    carriage_fee = MoneyField(label=_("Price of insured post home"), required=False)
-    warranty_months = forms.IntegerField(label=_("Months of warranty"), min_value=0, max_value=120)
-
-    def __init__(self, *args: Any, currency: str = "GBP", **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        for name in ("assessment_fee", "carriage_fee"):
-            self.fields[name].currency = currency  # type: ignore[attr-defined]
 
 
 class MailForm(Plain):

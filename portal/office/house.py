@@ -1,4 +1,6 @@
-"""The workshop's settings, and the mailbox with its test letter."""
+"""The workshop's settings, its tables of rates and months, and the mailbox with its test letter."""
+
+from collections.abc import Callable
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -8,18 +10,21 @@ from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
+from jobs.actions import tables
 from jobs.actions.house import change_house
 from jobs.actions.refusals import Refused
-from jobs.models import Workshop
+from jobs.models import TaxRate, WarrantyTerm, Workshop
 from notifications.mailbox import keep_account
 from notifications.models import MailAccount
 from notifications.sealing import CannotUnseal, unseal
 from portal import clock
 from portal.access import for_owner
+from portal.accounts import percent
 from portal.answers import see_other
 from portal.limits import take
-from portal.office.forms import MailForm, SettingsForm
+from portal.office.forms import MailForm, Plain
 from portal.office.mail_test import Told, try_mailbox
+from portal.office.settings_forms import SettingsForm, TaxRateForm, WarrantyTermForm
 from portal.office.views import the_house
 
 MAIL_FIELDS = ("host", "port", "security", "user", "from_address")
@@ -62,6 +67,52 @@ def office_mailbox(request: HttpRequest) -> HttpResponse:
     return see_other(request, reverse("office_settings"))
 
 
+@require_POST
+@for_owner
+def office_tax_rate(request: HttpRequest) -> HttpResponse:
+    """One more rate of tax; or (`out`) one less."""
+    if "out" in request.POST:
+        return _out(request, tables.drop_tax_rate, "rates")
+    form = TaxRateForm(request.POST)
+    if form.is_valid() and _done(form, lambda: tables.add_tax_rate(**form.cleaned_data)):
+        return _kept(request, "rates")
+    return _page(request, the_house(), rate=form)
+
+
+@require_POST
+@for_owner
+def office_warranty_term(request: HttpRequest) -> HttpResponse:
+    """Other months of warranty for certain work; or (`out`) the usual ones again."""
+    if "out" in request.POST:
+        return _out(request, tables.drop_warranty_term, "terms")
+    form = WarrantyTermForm(request.POST)
+    if form.is_valid() and _done(form, lambda: tables.put_warranty_term(**form.cleaned_data)):
+        return _kept(request, "terms")
+    return _page(request, the_house(), term=form)
+
+
+def _done(form: Plain, act: Callable[[], object]) -> bool:
+    try:
+        act()
+    except Refused as refused:
+        form.add_error(refused.field or None, refused.sentence)
+    return not form.errors
+
+
+def _out(request: HttpRequest, drop: Callable[[int], None], part: str) -> HttpResponse:
+    """Take the row away that `out` names. One that is gone already is no fault: two presses are one."""
+    number = request.POST["out"]
+    if not (number.isascii() and number.isdecimal() and len(number) < 10):
+        return HttpResponse(status=422)
+    drop(int(number))
+    return _kept(request, part)
+
+
+def _kept(request: HttpRequest, part: str) -> HttpResponse:
+    messages.success(request, _("Kept."))
+    return see_other(request, reverse("office_settings") + f"#{part}")
+
+
 def _test(request: HttpRequest, house: Workshop, form: MailForm) -> HttpResponse:
     if not take("test-letter", 20, 3600):
         return render(request, "door/too_often.html", status=429)
@@ -75,6 +126,8 @@ def _page(
     form: SettingsForm | None = None,
     mail: MailForm | None = None,
     told: Told | None = None,
+    rate: TaxRateForm | None = None,
+    term: WarrantyTermForm | None = None,
 ) -> HttpResponse:
     account = MailAccount.objects.current()
     page = {
@@ -84,8 +137,13 @@ def _page(
         "mail": mail or MailForm(initial=_typed(account)),
         "account": account,
         "told": told,
+        "rates": [(row, percent(row.rate_bp)) for row in TaxRate.objects.all()],
+        "rate": rate or TaxRateForm(),
+        "terms": WarrantyTerm.objects.all(),
+        "term": term or WarrantyTermForm(),
     }
-    went_well = (form is None and mail is None) or (told is not None and told.went)
+    came_back = form or mail or rate or term
+    went_well = came_back is None or (told is not None and told.went)
     return render(request, "office/settings.html", page, status=200 if went_well else 422)
 
 

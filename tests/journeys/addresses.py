@@ -56,6 +56,8 @@ NO_PAGE = {
     "office_link": "takes a form",
     "office_resend": "takes a form",
     "office_mailbox": "takes a form",
+    "office_tax_rate": "takes a form",
+    "office_warranty_term": "takes a form",
     "office_password": "takes a form",
     "office_role": "takes a form",
     "office_access": "takes a form",

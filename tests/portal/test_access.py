@@ -279,6 +279,8 @@ office_resend         POST  302  302  302  403  303
 office_comebacks      GET   302  302  302  403  200
 office_settings       GET   302  302  302  403  200
 office_settings       POST  302  302  302  403  422
+office_tax_rate       POST  302  302  302  403  422
+office_warranty_term  POST  302  302  302  403  422
 office_mailbox        POST  302  302  302  403  303
 office_staff          GET   302  302  302  403  200
 office_staff          POST  302  302  302  403  422

@@ -25,6 +25,17 @@ HOUSE = {
     "assessment_fee": "£30",
     "carriage_fee": "12.50",
     "warranty_months": "6",
+    "again_rule": "anew",
+    "again_months": "4",
+    "hour_price": "£62.50",
+    "credits_assessment": "on",
+    "deposit_bp": "30",
+    "account_words": "Cash or card at the counter.",
+    "account_holder": "Tidewater  Camera Works",
+    "iban": "be72 0000 0000 1616",
+    "bic": "bhbldehhxxx",
+    "pay_link": "https://pay.example.org/{reference}?sum={amount}",
+    "code_above": "500",
 }
 
 
@@ -43,14 +54,27 @@ def test_the_workshop_is_changed(owner: Client) -> None:
     house = Workshop.objects.get()
     assert (house.tax_mode, house.tax_rate_bp, house.nudge_days) == ("added", 1750, [2, 5])
     assert (house.assessment_fee, house.carriage_fee, house.warranty_months) == (3000, 1250, 6)
+    assert (house.hour_price, house.credits_assessment, house.deposit_bp) == (6250, True, 3000)
+    assert (house.account_holder, house.iban, house.bic) == (
+        "Tidewater Camera Works",
+        "BE72000000001616",
+        "BHBLDEHHXXX",
+    )
+    assert house.pay_link == "https://pay.example.org/{reference}?sum={amount}"
+    assert (house.code_above, house.code_for_new_devices) == (50000, False)
+    assert (house.again_rule, house.again_months) == ("anew", 4)
 
 
-def test_what_is_shown_can_be_sent_back_unchanged(owner: Client) -> None:
-    """The form reads its own figures: percentages, money and days go out and come in the same."""
+@pytest.mark.parametrize("filled", [False, True])
+def test_what_is_shown_can_be_sent_back_unchanged(owner: Client, filled: bool) -> None:
+    """The form reads its own figures: percentages, money, days and accounts go out and come in the same."""
+    if filled:
+        owner.post("/office/settings/", HOUSE | {"code_for_new_devices": "on"})
     before = Workshop.objects.values().get()
     form = owner.get("/office/settings/").context["form"]
     told = {name: form[name].value() if form[name].value() is not None else "" for name in form.fields}
     fields = {name: form.fields[name].prepare_value(value) for name, value in told.items()}
+    fields = {name: "" if value in (None, False) else value for name, value in fields.items()}
     assert owner.post("/office/settings/", fields).status_code == 303
     assert Workshop.objects.values().get() == before
 
@@ -67,6 +91,27 @@ def test_what_is_shown_can_be_sent_back_unchanged(owner: Client) -> None:
         ({"quote_days": "0"}, "greater than or equal to 1"),
         ({"tax_name": ""}, "What is the tax called?"),
         ({"name": ""}, "What is the workshop called?"),
+        ({"hour_price": "€60"}, "Amounts are in GBP here."),
+        ({"hour_price": "1e3"}, "That is not an amount of money."),
+        ({"deposit_bp": "130"}, "A rate lies between 0 and 100."),
+        ({"deposit_bp": "a third"}, "Write the rate as a number"),
+        ({"iban": "BE73 0000 0000 1616"}, "That is no IBAN."),
+        ({"iban": "12345678"}, "That is no IBAN."),
+        ({"bic": "BANK"}, "That is no BIC."),
+        ({"account_holder": ""}, "Whose account is it?"),
+        ({"account_holder": "Tide\u200bwater"}, "a sign in it that nobody can see"),
+        ({"iban": ""}, "A BIC alone leads nowhere."),
+        ({"pay_link": "http://pay.example.org/"}, "Only an address that begins with https://"),
+        ({"pay_link": "javascript:alert(1)"}, "Only an address that begins with https://"),
+        ({"pay_link": "https://bank.example@evil.example/"}, "Only an address that begins with https://"),
+        ({"pay_link": "https://pay.example.org/{card}"}, "Only {reference} and {amount} can be filled in."),
+        ({"pay_link": "https://pay example.org/"}, "That is no address."),
+        ({"code_above": "-1"}, "less than nothing"),
+        ({"code_above": "99999999999"}, "more than any repair costs"),
+        ({"again_rule": "for ever"}, "Press one of these."),
+        ({"again_rule": ""}, "This has to be filled in."),
+        ({"again_months": "-1"}, "greater than or equal to 0"),
+        ({"again_months": "999"}, "less than or equal to 120"),
     ],
 )
 def test_a_slip_is_told_and_nothing_is_changed(owner: Client, slip: dict[str, str], sentence: str) -> None:
@@ -74,6 +119,29 @@ def test_a_slip_is_told_and_nothing_is_changed(owner: Client, slip: dict[str, st
     assert answer.status_code == 422
     assert sentence in answer.content.decode()
     assert Workshop.objects.get().address == "1 Slipway\nSaltmere"
+
+
+def test_what_was_typed_wrongly_is_kept(owner: Client) -> None:
+    page = owner.post("/office/settings/", HOUSE | {"iban": "BE73 0000", "code_above": "-1"}).text
+    assert 'value="BE73 0000"' in page
+    assert 'value="-1"' in page
+
+
+def test_an_iban_is_shown_in_groups_of_four(owner: Client) -> None:
+    owner.post("/office/settings/", HOUSE)
+    assert 'value="BE72 0000 0000 1616"' in owner.get("/office/settings/").text
+
+
+def test_a_code_for_every_sum_and_for_none_are_two_things(owner: Client) -> None:
+    for typed, kept in (("0", 0), ("", None)):
+        owner.post("/office/settings/", HOUSE | {"code_above": typed})
+        assert Workshop.objects.get().code_above == kept
+
+
+def test_every_field_of_the_settings_stands_on_the_page(owner: Client) -> None:
+    answer = owner.get("/office/settings/")
+    for name in answer.context["form"].fields:
+        assert f'name="{name}"' in answer.text, name
 
 
 def test_no_nudge_days_means_never_by_itself(owner: Client) -> None:
