@@ -80,7 +80,7 @@ def _quote_row(entry: Entry) -> Quote:
 
 def _quote_sent(entry: Entry) -> Content:
     quote = _quote_row(entry)
-    lines = list(quote.lines.asked())
+    lines = list(quote.lines.asked().prefetch_related("outcomes"))
     numbers = sheet(quote)
     needed, everything = (answer_to(quote, yes) for yes in (numbers.needed, numbers.everything))
     return {
@@ -105,11 +105,22 @@ def _quote_sent(entry: Entry) -> Content:
 
 
 def _offered(line: Line, currency: str) -> Content:
+    price = _sum(line.price, currency)
     return {
         "title": line.title,
-        "need": "" if line.is_fixed else Need(line.need).label,
-        "sum": _sum(line.price, currency),
+        "need": "" if line.is_fixed else _how_asked(line),
+        "sum": _("up to %(sum)s") % {"sum": price} if line.up_to else price,
     }
+
+
+def _how_asked(line: Line) -> str:
+    """needed; if you like, one of several; needed, tried first."""
+    words = [str(Need(line.need).label)]
+    if line.either is not None:
+        words.append(_("one of several"))
+    if line.outcomes.all():
+        words.append(_("tried first"))
+    return ", ".join(words)
 
 
 def _findings(job: Job) -> list[Content]:

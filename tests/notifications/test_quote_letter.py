@@ -1,0 +1,53 @@
+"""The letter with a quote says how each line is meant, and what a supplementary one leaves untouched."""
+
+from jobs.actions import quote
+from notifications import relay
+from notifications.models import Letter
+from tests.notifications.scenes import letter_of
+
+
+def send(cast, job, *lines, **sending):
+    draft = quote.draft_quote(job)
+    for line in lines:
+        quote.put_line(draft, line)
+    return quote.send_quote(draft, cast.technician, sending=quote.Sending(**sending))
+
+
+def written(job):
+    relay.run()
+    return " ".join(letter_of(job, "quote_sent").text.split())
+
+
+def test_a_limit_an_alternative_and_a_try_are_called_that(cast):
+    ways = (quote.OutcomeDraft("It wipes off", 14), quote.OutcomeDraft("It stays", 6))
+    job = cast.job_at("examining")
+    send(
+        cast,
+        job,
+        quote.LineDraft("work", "needed", "Clean the haze", 3800, outcomes=ways),
+        quote.LineDraft("work", "advised", "Set the slow times", 6000, up_to=True, least=4000),
+        quote.LineDraft("work", "optional", "Clean the screen", 1800, either=1),
+        quote.LineDraft("part", "optional", "A brighter screen", 4600, either=1),
+    )
+    text = written(job)
+    assert "Clean the haze (Needed, tried first)" in text
+    assert "up to £60" in text
+    assert "A brighter screen (If you like, one of several)" in text
+    # needed: the haze; everything: 38 + 60 + the dearer screen
+    assert "£144" in text
+
+
+def test_the_deposit_is_said_before_anything_is_agreed(cast):
+    job = cast.job_at("examining")
+    send(cast, job, quote.LineDraft("work", "needed", "Free the gears", 8500), deposit=3000)
+    assert "we ask for £30 of it before the work begins" in written(job)
+
+
+def test_one_thing_more_says_that_the_rest_goes_on(cast):
+    job = cast.job_at("in_work")
+    relay.run()
+    send(cast, job, quote.LineDraft("work", "needed", "Seal the curtain", 2800))
+    relay.run()
+    text = " ".join(Letter.objects.filter(job=job, kind="quote_sent").latest("pk").text.split())
+    assert "goes on" in text
+    assert "£28" in text
