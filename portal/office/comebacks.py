@@ -1,6 +1,6 @@
 """What came back under warranty, by mechanism: counted in the database, so that many years of jobs cost two small queries."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db.models import Count, F, Q, QuerySet
@@ -15,25 +15,46 @@ from jobs.comebacks import Tally, in_order, in_words, tally
 from jobs.models import Cover, Job
 from jobs.words import FailedAgain, Mechanism
 from portal.access import for_owner
+from portal.drawing import shares
 
 
 @dataclass(frozen=True)
 class Row:
-    """One mechanism; `share` in words with its bounds, `same` in how many of them the same had failed again."""
+    """One mechanism; `drawn` is left out where too few were mended to say more."""
 
     name: str
     tally: Tally
+    drawn: shares.Drawn | None = None
 
     @property
     def share(self) -> str:
         return in_words(self.tally)
+
+    @property
+    def same(self) -> str:
+        """How many of them had failed in the same way again; "" for none."""
+        same = self.tally.same_again
+        return ngettext("%(n)s the same again", "%(n)s the same again", same) % {"n": same} if same else ""
 
 
 @require_safe
 @for_owner
 def office_comebacks(request: HttpRequest) -> HttpResponse:
     rows = comebacks()
-    page = {"here": "office", "tab": "comebacks", "rows": rows, "said": said(rows)}
+    enough = [row for row in rows if not row.tally.is_few]
+    drawing = shares.draw(
+        (shares.Share(row.tally.share, row.tally.low, row.tally.high) for row in enough),
+        _("%(n)s in a hundred"),
+    )
+    drawn = [replace(row, drawn=line) for row, line in zip(enough, drawing.rows, strict=True)]
+    page = {
+        "here": "office",
+        "tab": "comebacks",
+        "rows": drawn + [row for row in rows if row.tally.is_few],
+        "drawing": drawing,
+        "has_drawing": bool(drawn),
+        "said": said(rows),
+    }
     return render(request, "office/comebacks.html", page)
 
 
@@ -60,8 +81,8 @@ def said(rows: list[Row]) -> str:
     if not same:
         return _("Nothing that we mended has failed again under its warranty so far.")
     return ngettext(
-        "Of %(mended)s mended things %(same)s has failed again under its warranty.",
-        "Of %(mended)s mended things %(same)s have failed again under their warranty.",
+        "Of %(mended)s things mended, %(same)s has failed again in the same way under its warranty.",
+        "Of %(mended)s things mended, %(same)s have failed again in the same way under their warranty.",
         same,
     ) % {"mended": mended, "same": same}
 

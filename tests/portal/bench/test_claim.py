@@ -154,3 +154,15 @@ def test_a_technician_reads_people_as_words_not_as_markup(jory: Client, cast: Ca
     claim = examined(cast, home, mechanism="transport")
     Job.objects.filter(pk=claim.pk).update(story="<b>It</b> slips")
     assert "&lt;b&gt;It&lt;/b&gt; slips" in page(jory, claim)
+
+
+def test_the_bench_and_the_office_link_a_claim_and_its_first_job_both_ways(
+    cast: Cast, as_staff: Any, home: Job, claim: Job
+) -> None:
+    judge(cast, claim, "not_covered", "other", None, REASON)
+    owner = as_staff(cast.owner_user)
+    for name in ("bench_job", "office_job"):
+        assert f">{claim.shown_ref}</a>" in owner.get(reverse(name, args=[home.ref])).text
+        page = owner.get(reverse(name, args=[claim.ref])).text
+        assert f">{home.shown_ref}</a>" in page
+        assert "Not covered" in page

@@ -96,9 +96,21 @@ def test_a_job_that_came_back_twice_is_one_that_came_back(cast: Cast, home: Job)
 
 def test_the_page_says_it_in_words(cast: Cast, home: Job, as_staff: Any) -> None:
     judge(cast, examined(cast, home), cover=first_cover(home))
-    words = words_of(as_staff(cast.owner_user).get("/office/comebacks/").text)
-    assert "Of 1 mended things 1 has failed again under its warranty." in words
-    assert "Film transport 1 1 of 1 came back; too few to say more 1" in words
+    page = as_staff(cast.owner_user).get("/office/comebacks/").text
+    words = words_of(page)
+    assert "Of 1 things mended, 1 has failed again in the same way under its warranty." in words
+    assert "Film transport 1 of 1 came back; too few to say more 1 the same again" in words
+    assert 'class="reach"' not in page
+
+
+def test_from_five_on_the_share_is_drawn_with_its_bounds(cast: Cast, as_staff: Any) -> None:
+    for n in range(5):
+        home = cast.home(cast.job_at("returned", name=f"Person {n}", email=f"p{n}@example.org"))
+    judge(cast, examined(cast, home), cover=first_cover(home))
+    page = as_staff(cast.owner_user).get("/office/comebacks/").text
+    assert "1 of 5 came back; 4 to 62 in a hundred" in words_of(page)
+    assert page.count('class="reach"') == 1
+    assert "70 in a hundred</text>" in page
 
 
 def test_the_office_leads_there(cast: Cast, as_staff: Any) -> None:
