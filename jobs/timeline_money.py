@@ -31,12 +31,20 @@ def quote_withdrawn(data: Data) -> str:
 
 
 def decided(data: Data) -> str:
+    how = bool(data.get("adds_to")), data["way"] == "telephone"
     if not data["agreed"]:
-        if data.get("adds_to"):
-            return _("You said no to one thing more; what is agreed goes on.")
-        return _("You answered the quote: no work. It goes back as it is.")
-    words = AGREED[bool(data.get("adds_to")), data["way"] == "telephone"]
-    return str(words) % {"sum": _agreed_to(data)}
+        return str(REFUSED[how])
+    return str(AGREED[how]) % {"sum": _agreed_to(data)}
+
+
+REFUSED: dict[tuple[bool, bool], Promise] = {
+    (False, False): gettext_lazy("You answered the quote: no work. It goes back as it is."),
+    (False, True): gettext_lazy("You said by telephone: no work; we noted it. It goes back as it is."),
+    (True, False): gettext_lazy("You said no to one thing more; what is agreed goes on."),
+    (True, True): gettext_lazy(
+        "You said no by telephone to one thing more; we noted it. What is agreed goes on."
+    ),
+}
 
 
 AGREED: dict[tuple[bool, bool], Promise] = {

@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET
 
 from jobs import stages
-from jobs.models import Arrival, Entry, Finding, Job, Photo, Warranty
+from jobs.models import Arrival, Decision, Entry, Finding, Job, Kind, Photo, Warranty
 from portal.access import for_staff
 from portal.bench import steps, tried
 from portal.bench.alike import alike
@@ -121,6 +121,8 @@ def came(arrival: Arrival) -> str:
 def gist(entry: Entry) -> str:
     """What an entry is about, in its own words; "" where its kind says it all."""
     data = entry.data
+    if entry.kind == Kind.DECIDED and data["way"] == Decision.Way.TELEPHONE:
+        return _("by telephone")
     for name in ("title", "text", "part", "because", "answer", "tracking", "note"):
         if data.get(name):
             return str(data[name])

@@ -12,9 +12,11 @@ from django.test import Client
 from django.urls import reverse
 from django.utils.html import strip_tags
 
+from jobs.actions.deciding import Answer, Decided, decide
 from jobs.actions.papering import answer_paper
 from jobs.exporting import export
 from jobs.models import Decision, Job
+from jobs.words import Stage
 from notifications import relay
 from notifications.models import Letter
 from tests.cast import Cast
@@ -65,6 +67,7 @@ def in_the_export(job: Job, client: Client) -> str:
 
 
 PLACES = {
+    "the customer's page": on("my"),
     "the customer's page of the quote": on("my_quote"),
     "the job's page at the bench": on("bench_job"),
     "the job's page in the office": on("office_job"),
@@ -83,9 +86,29 @@ def test_it_is_called_by_telephone(job: Job, cast: Cast, as_staff: Visitor, plac
     assert not SIGNED.search(told), SIGNED.search(told)
 
 
-@pytest.mark.parametrize("place", [place for place in PLACES if place != "the page that checks documents"])
+NAMELESS = {"the customer's page", "the page that checks documents"}
+
+
+@pytest.mark.parametrize("place", [place for place in PLACES if place not in NAMELESS])
 def test_who_noted_it_stands_beside_it(job: Job, cast: Cast, as_staff: Visitor, place: str) -> None:
     assert "Jory Pell" in PLACES[place](job, as_staff(cast.owner_user))
+
+
+@pytest.mark.parametrize("name", ["my", "my_quote", "bench_job", "office_job"])
+def test_a_no_by_telephone_is_called_that_too(cast: Cast, as_staff: Visitor, name: str) -> None:
+    sent = cast.job_at(Stage.QUOTED).quotes.get()
+    answer = Answer(
+        sent.shown_hash, [], "Orla Fennimore", "She said no.", Decision.Way.TELEPHONE, "Jory Pell"
+    )
+    assert isinstance(decide(sent, answer, cast.technician), Decided)
+    told = on(name)(sent.job, as_staff(cast.owner_user))
+    assert "telephone" in told.replace("Note a telephone call", "").lower()
+    assert not SIGNED.search(told)
+
+
+def test_the_bench_journal_says_so_at_the_very_entry(job: Job, cast: Cast, as_staff: Visitor) -> None:
+    page = on("bench_job")(job, as_staff(cast.owner_user))
+    assert "Quote answered by telephone" in page
 
 
 def test_an_answer_on_the_page_is_not_called_so(cast: Cast, as_staff: Visitor) -> None:
