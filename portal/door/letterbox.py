@@ -8,13 +8,14 @@ from email import policy
 from email.message import EmailMessage, Message
 from email.parser import BytesHeaderParser, BytesParser
 from functools import wraps
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 from csp.decorators import csp_update
 from django.conf import settings
 from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -38,6 +39,20 @@ TOLD_HEADERS = (
     ),
     *("List-Id", "List-Unsubscribe", "List-Unsubscribe-Post"),
 )
+
+
+@dataclass(frozen=True)
+class Attached:
+    """A document in a letter, `n` from 1."""
+
+    n: int
+    name: str
+    kind: str
+    content: Any
+
+    @property
+    def size(self) -> int:
+        return len(self.content)
 
 
 @dataclass(frozen=True)
@@ -82,16 +97,23 @@ class Kept:
         ]
         return {f"cid:{_bare(part)}": (part.get_content_type(), part.get_content()) for part in found}
 
+    def attached(self) -> list[Attached]:
+        """What travels behind the words, in its order."""
+        return [
+            Attached(n, part.get_filename() or "", part.get_content_type(), part.get_content())
+            for n, part in enumerate(self.mail.iter_attachments(), start=1)
+        ]
+
     def _content(self, kind: str) -> str:
         part = self.mail.get_body((kind,))
         return str(part.get_content()) if part else ""
 
 
-def in_the_demo(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+def in_the_demo(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResponseBase]:
     """404 anywhere else: these letters hold private links."""
 
     @wraps(view)
-    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         if not (settings.DEMO or settings.DEBUG):
             raise Http404
         return view(request, *args, **kwargs)
@@ -125,6 +147,17 @@ def letterbox_html(request: HttpRequest, name: str) -> HttpResponse:
     if not letter.html():
         raise Http404
     return framed(letter.html(), letter.pictures())
+
+
+@require_safe
+@for_everyone
+@in_the_demo
+def letterbox_attached(request: HttpRequest, name: str, n: int) -> HttpResponseBase:
+    """A PDF that came with a letter, byte for byte. Nothing of another kind is shown."""
+    found = next((each for each in whole(name).attached() if each.n == n), None)
+    if found is None or found.kind != "application/pdf":
+        raise Http404
+    return FileResponse(BytesIO(found.content), content_type=found.kind, filename=found.name)
 
 
 def _bare(part: Message) -> str:

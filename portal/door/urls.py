@@ -13,6 +13,7 @@ urlpatterns: list[URLPattern] = [
     path("first-run/", first_run.first_run, name="first_run"),
     path("letterbox/", letterbox.letterbox, name="letterbox"),
     path("letterbox/<str:name>/", letterbox.letterbox_mail, name="letterbox_mail"),
+    path("letterbox/<str:name>/attached/<int:n>/", letterbox.letterbox_attached, name="letterbox_attached"),
     path("letterbox/<str:name>/html/", letterbox.letterbox_html, name="letterbox_html"),
     path("staff/", staff.login, name="login"),
     path("staff/out/", staff.logout, name="logout"),

@@ -32,6 +32,7 @@ NO_PAGE = {
     "booked": "only who has just booked: the whole journey looks at it",
     "settled": "only who has just settled it: the journey before posting looks at it",
     "letterbox_html": "a letter, seen inside letterbox_mail",
+    "letterbox_attached": "a document",
     "office_letter_html": "a letter, seen inside office_letter",
     "bench_explanations": "a part of a page",
     "bench_photos": "takes a form",

@@ -130,6 +130,7 @@ NAMED: dict[str, Kwargs] = {
     "letters_off": lambda world: {"token": token_for(world.job.customer)},
     "letterbox_mail": lambda world: {"name": world.mail},
     "letterbox_html": lambda world: {"name": world.mail},
+    "letterbox_attached": lambda world: {"name": world.mail, "n": 1},
     "bench_finding": lambda world: world.ref | {"pk": world.job.findings.standing()[0].pk},
     "bench_finding_back": lambda world: world.ref | {"pk": world.job.findings.standing()[0].pk},
     "bench_finding_drop": lambda world: world.ref | {"pk": world.job.findings.get(state="draft").pk},
@@ -206,6 +207,7 @@ first_run             POST  404  404  404  404  404
 letterbox             GET   200  200  200  200  200
 letterbox_mail        GET   200  200  200  200  200
 letterbox_html        GET   200  200  200  200  200
+letterbox_attached    GET   404  404  404  404  404
 login                 GET   200  200  200  302  302
 login                 POST  422  422  422  302  302
 logout                POST  303  303  303  303  303

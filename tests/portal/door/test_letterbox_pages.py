@@ -31,6 +31,33 @@ def letter(subject: str = "Your Corvane Skerry: it arrived safely", html: str = 
     return mail.as_bytes()
 
 
+def with_attachment(kind: str = "pdf", name: str = "Tidewater 4TM7-QKR quote 2.pdf") -> bytes:
+    mail = EmailMessage()
+    mail["From"], mail["To"], mail["Subject"] = (
+        "Bench <bench@example.org>",
+        "orla@example.org",
+        "What you agreed",
+    )
+    mail.set_content("Dear Orla,\n")
+    mail.add_attachment(b"%PDF-1.7 bytes", maintype="application", subtype=kind, filename=name)
+    return mail.as_bytes()
+
+
+def test_what_came_with_a_letter_is_named_and_handed_out_byte_for_byte(box: Path, nobody: Client) -> None:
+    name = keep(box, with_attachment())
+    page = nobody.get(f"/letterbox/{name}/").content.decode()
+    assert "Tidewater 4TM7-QKR quote 2.pdf" in page
+    answer = nobody.get(f"/letterbox/{name}/attached/1/")
+    assert b"".join(answer.streaming_content) == b"%PDF-1.7 bytes"  # type: ignore[attr-defined]
+    assert answer["Content-Type"] == "application/pdf"
+
+
+def test_what_is_no_pdf_is_not_handed_out(box: Path, nobody: Client) -> None:
+    name = keep(box, with_attachment("xhtml+xml", "page.html"))
+    assert nobody.get(f"/letterbox/{name}/attached/1/").status_code == 404
+    assert nobody.get(f"/letterbox/{name}/attached/2/").status_code == 404
+
+
 HTML = (
     '<html><head><title>x</title></head><body style="color:red"><p>Dear Orla</p><script>alert(1)</script>'
     '<img src="cid:one@example.org"><img src="https://elsewhere.example/spy.gif"><a href="https://repairs.example.org/open/j_key">open</a></body></html>'
