@@ -40,7 +40,7 @@ def quote_pdf(request: HttpRequest, job: Job, back: str) -> HttpResponseBase:
 def _body(quote: Quote) -> bytes:
     if quote.state == Quote.State.ANSWERED:
         return bytes(answer_paper(quote.decision).body)
-    return pdf_of_offer(quote, timezone.now(), lambda: terms.for_told(quote, content(quote)))
+    return pdf_of_offer(quote, timezone.now(), lambda: terms.terms(quote, content(quote)))
 
 
 def _which(job: Job, n: str) -> Quote:

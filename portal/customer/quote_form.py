@@ -13,6 +13,7 @@ from jobs.actions.deciding import reckon_answer, why_impossible, why_not_ceiling
 from jobs.adding_up import FIXED, Reckoned, Sheet
 from jobs.evidence import sheet_of
 from jobs.models import Quote
+from portal.customer.terms import is_open
 from portal.money_field import MoneyField
 
 YES, NO, NONE, ASK = "yes", "no", "none", "ask"
@@ -200,11 +201,6 @@ def first_choice(sheet: Sheet) -> frozenset[int]:
 
 def _is_missing(sheet: Sheet, pk: int, chosen: frozenset[int]) -> bool:
     return pk in sheet.by_id and not sheet.by_id[pk].is_fixed and pk not in chosen
-
-
-def is_open(told: Mapping[str, Any]) -> bool:
-    """Whether an answer may come to more or less than one sum: something is tried first, or a price is "up to"."""
-    return any(line.get("up_to") or line.get("outcomes") for line in told["lines"])
 
 
 def _value(name: str, pk: int) -> str:

@@ -19,7 +19,7 @@ from jobs.models import Choice, Job, Quote, Workshop
 from jobs.words import LeftAs
 from portal.customer import offer, quote_changes, quote_page, quote_sums, terms
 from portal.customer.forms import once_key
-from portal.customer.quote_form import QuoteForm, is_open
+from portal.customer.quote_form import QuoteForm
 
 STYLESHEET = Path(settings.BASE_DIR) / "portal/static/portal/benchletter.css"
 
@@ -59,15 +59,14 @@ def shown(
         "agreed": bool(decision and decision.agreed_anything),
         "has_up_to": any(line.get("up_to") for line in told["lines"]),
         "has_tries": any(line.get("outcomes") for line in told["lines"]),
-        "is_open_ended": is_open(told),
         "changes": quote_changes.since(quote, seen) if state == "open" else [],
         "since": seen or quote.replaces,
         "sum_title": _("What it comes to") if not form else "",
         "before": before(job, quote),
         "so_far": account(job).agreed if quote.is_supplementary else 0,
         "declined": if_declined(quote),
-        "sentence": terms.sentence(quote),
-        "terms": terms.for_told(quote, told),
+        "sentence": terms.sentence(quote, told),
+        "terms": terms.terms(quote, told),
         "button": terms.button(),
         "refuse_button": terms.refuse_button(),
         "refusal": terms.refusal(),
@@ -150,4 +149,4 @@ def page_as_seen(job: Job, quote: Quote, form: QuoteForm, house: Workshop | None
         "typed": form.cleaned_data,
         "pressed": terms.refuse_button() if form.declines else terms.button(),
     }
-    return render_to_string("customer/quote/copy.html", told).encode()
+    return render_to_string("customer/quote/copy.html", told).strip().encode()

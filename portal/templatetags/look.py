@@ -82,6 +82,12 @@ def money(minor: int | None, currency: str) -> str:
     return "–" if minor is None else sums.show(minor, currency, _locale())
 
 
+@register.filter
+def minus(figure: str) -> str:
+    """A true minus sign before an amount that is taken off: "−£25"."""
+    return figure.replace("-", "\N{MINUS SIGN}", 1) if figure.startswith("-") else figure
+
+
 @register.simple_tag
 def currency_sign(currency: str) -> str:
     """{% currency_sign "GBP" %}: "£", to stand before a field."""
