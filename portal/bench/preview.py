@@ -11,6 +11,7 @@ from jobs.models import Job, Quote
 from jobs.words import LeftAs
 from portal.bench.sending import SendForm
 from portal.customer import quote_page, quote_sums
+from portal.customer.quote_form import QuoteForm
 
 
 def preview(job: Job, draft: Quote, form: SendForm) -> dict[str, Any]:
@@ -22,7 +23,7 @@ def preview(job: Job, draft: Quote, form: SendForm) -> dict[str, Any]:
     how = str(LeftAs(draft.if_declined).label) if draft.if_declined else ""
     return {
         "quote": draft,
-        "questions": quote_page.questions(job, draft, told, numbers),
+        "questions": quote_page.questions(job, draft, told, numbers, QuoteForm(draft, told)),
         "reckoning": _reckoning(draft, numbers),
         "sum_title": _("What it needs comes to"),
         "declined": ". ".join(filter(None, [how, draft.if_declined_note])),

@@ -1,6 +1,5 @@
 """At the bench the try shows it: what came out, what follows from it, and what an "up to" line came to in the end."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django import forms
@@ -48,21 +47,27 @@ class FinalPriceForm(forms.Form):
 
 @dataclass(frozen=True)
 class Waiting:
-    """An agreed try that nobody has noted, and where each of its outcomes would lead: (outcome's id, its words, what then)."""
+    """An agreed try that nobody has noted, and where each of its outcomes would lead: (outcome's id, its words, what then).
+
+    `may_fit`: one would pass their ceiling, but only because an "up to" line still counts in full.
+    """
 
     line: Line
     presses: list[tuple[int, str, str]]
+    may_fit: bool = False
 
 
 def waiting(job: Job) -> list[Waiting]:
     if job.stage not in stages.MAY_SUPPLEMENT:
         return []
-    return [Waiting(line, list(_presses(line))) for line in waiting_tries(job)]
+    return [_waiting(line) for line in waiting_tries(job)]
 
 
-def _presses(line: Line) -> Iterator[tuple[int, str, str]]:
-    for road in roads(line):
-        yield road.outcome.pk, road.outcome.title, leads_to(road, line.quote.currency)
+def _waiting(line: Line) -> Waiting:
+    ahead = roads(line)
+    presses = [(road.outcome.pk, road.outcome.title, leads_to(road, line.quote.currency)) for road in ahead]
+    unpriced = line.quote.lines.filter(up_to=True, choice__yes=True, final_price__isnull=True)
+    return Waiting(line, presses, any(road.over_ceiling for road in ahead) and unpriced.exists())
 
 
 def price_forms(job: Job, sent: FinalPriceForm | None = None) -> list[FinalPriceForm]:

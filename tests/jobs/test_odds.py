@@ -76,5 +76,5 @@ def test_what_is_likelier_never_has_the_smaller_share(weights: list[int]) -> Non
 
 @pytest.mark.parametrize("weights", [[0, 1], [-1, 3]])
 def test_what_never_happens_has_no_share(weights: list[int]) -> None:
-    with pytest.raises(ValueError, match="-1|0"):
+    with pytest.raises(ValueError, match=r"-1|0"):
         of_twenty(weights)

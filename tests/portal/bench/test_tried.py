@@ -78,6 +78,23 @@ def test_past_their_ceiling_it_stops_and_says_the_sum(jory: Client, cast: Cast) 
     assert "Stop: it would pass their ceiling of £100. Write a supplementary quote." in shown
 
 
+def test_an_up_to_line_that_would_make_room_under_the_ceiling_is_to_be_noted_first(
+    jory: Client, cast: Cast
+) -> None:
+    draft = quote.draft_quote(send_try(cast).job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Look for the leak", 6000, up_to=True))
+    sent = quote.send_quote(draft, cast.technician)
+    line, group = parts(sent)
+    leak = sent.lines.get(up_to=True)
+    cast.agree(sent, [line.pk, group.pk, leak.pk], ceiling=15_000)
+    working.start_work(sent.job, cast.technician)
+    assert "Note that first: it may fit then." in page(jory, sent.job)
+    came_to(jory, leak, "20")
+    shown = page(jory, sent.job)
+    assert "it may fit then" not in shown
+    assert "Go on: Fit a sound lens group, £78." in shown
+
+
 def test_where_we_stop_there_it_says_so(jory: Client, cast: Cast) -> None:
     job = cast.job_at(Stage.EXAMINING)
     draft = quote.draft_quote(job)
