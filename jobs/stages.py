@@ -106,6 +106,8 @@ NEXT_WORDS: dict[tuple[Stage, Holder], Promise] = {
 PAY_WORDS = _("It is ready. Once it is paid, we send it home to you.")
 # Unrepaired, to be posted, and something is owed for it.
 PAY_TO_LEAVE_WORDS = _("It goes back to you as it is. Once it is paid, we send it.")
+# A claim that is done at no charge: nobody had anything to agree.
+FREE_WORDS = _("We do it at no charge. It waits for its turn on the bench.")
 # Agreed, with a deposit that is not here yet.
 DEPOSIT_WORDS = _("You have agreed the work. It begins once the deposit is here.")
 

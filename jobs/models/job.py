@@ -138,7 +138,19 @@ class Job(models.Model):
                     Stage.AGREED: stages.DEPOSIT_WORDS,
                 }[Stage(self.stage)]
             )
+        if self.stage == Stage.AGREED and self.holder == Holder.WORKSHOP and self.is_done_free:
+            return str(stages.FREE_WORDS)
         return str(stages.NEXT_WORDS[Stage(self.stage), Holder(self.holder)])
+
+    @property
+    def is_done_free(self) -> bool:
+        """A claim that the workshop does at no charge: covered, or out of goodwill."""
+        if self.claim_on_id is None:
+            return False
+        from jobs.models.warranty import Judged
+
+        judged = Judged.objects.filter(job=self).first()
+        return bool(judged and judged.is_done_free)
 
     @property
     def waits_for_money(self) -> bool:

@@ -38,6 +38,20 @@ def test_a_covered_claim_is_agreed_at_no_charge(cast: Cast, job: Job, claim: Job
     assert not claim.quotes.exists()
 
 
+def test_nobody_is_told_that_they_agreed_to_what_is_done_at_no_charge(
+    cast: Cast, job: Job, claim: Job
+) -> None:
+    judge(cast, claim, cover=first_cover(job))
+    assert claim.next_words == "We do it at no charge. It waits for its turn on the bench."
+
+
+def test_what_was_quoted_after_all_was_agreed(cast: Cast, claim: Job) -> None:
+    judge(cast, claim, "not_covered", "other", None, REASON)
+    cast.agree(cast.send_quote(claim))
+    claim.refresh_from_db()
+    assert claim.next_words.startswith("You have agreed the work.")
+
+
 def test_goodwill_is_done_at_no_charge_and_says_that_it_was_not_owed(cast: Cast, claim: Job) -> None:
     judge(cast, claim, "goodwill", "other", None, REASON)
     assert claim.stage == Stage.AGREED
