@@ -73,6 +73,7 @@ def test_a_strange_device_is_asked_for_figures_and_agrees_nothing_yet(strange, j
     page = response.text
     assert response.status_code == 200
     assert "a letter with six figures is on its way to the address that we write to" in words_of(page)
+    assert "type the six figures from our letter" in words_of(page)
     assert 'inputmode="numeric"' in page
     assert 'autocomplete="one-time-code"' in page
     assert chosen_in(page, "either-1") == str(line(sent, "Cloth covering").pk)

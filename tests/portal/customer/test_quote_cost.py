@@ -11,7 +11,7 @@ from tests.portal.customer.pages import HTMX, to
 from tests.portal.customer.quotes import chosen
 
 MOST_FOR_A_TOTAL = 8
-MOST_FOR_THE_PAGE = 14
+MOST_FOR_THE_PAGE = 8
 
 
 def long_quote(cast, job, lines):
@@ -43,7 +43,6 @@ def test_a_live_total_takes_few_queries_however_long_the_quote(cast, as_customer
     typed = chosen(sent, "Line 0", "Branch 0", "Line 1")
     taken = queries(lambda: visitor.post(to("my_total", job), typed, headers=HTMX))
     assert taken <= MOST_FOR_A_TOTAL
-    assert taken == 3
 
 
 @pytest.mark.parametrize("lines", [1, 5, 50])
@@ -53,4 +52,3 @@ def test_the_page_takes_the_same_queries_however_long_the_quote(cast, as_custome
     visitor = as_customer(job)
     taken = queries(lambda: visitor.get(to("my_quote", job)))
     assert taken <= MOST_FOR_THE_PAGE
-    assert taken == 7
