@@ -94,7 +94,7 @@ def usual_lines(job: Job, house: Workshop) -> list[LineDraft]:
         found.append(
             LineDraft(LineKind.CARRIAGE, Need.NEEDED, _("Insured post home"), house.carriage_fee, months=0)
         )
-    if house.assessment_fee:
+    if house.assessment_fee and not quotes.filter(state=Quote.State.ANSWERED).exists():
         found.append(
             LineDraft(LineKind.ASSESSMENT, Need.NEEDED, _("The examination"), house.assessment_fee, months=0)
         )

@@ -99,7 +99,7 @@ def give_dates(page: Page) -> None:
 
 def add_line(page: Page, title: str, price: str, need: str, why: str, finding: str = "") -> None:
     page.get_by_label("What it is").fill(title)
-    page.get_by_label("Price").fill(price)
+    page.get_by_label("Price", exact=True).first.fill(price)
     page.get_by_label("Why").fill(why)
     pick(page, "How much we urge it", need)
     if finding:

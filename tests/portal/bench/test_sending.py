@@ -132,8 +132,12 @@ class TestSupplementary:
         assert 'name="deposit"' not in page
         assert 'name="if_declined"' not in page
 
-    def test_post_home_that_was_agreed_is_not_offered_again(self, jory: Client, cast: Cast) -> None:
-        assert "Add: Insured post home" not in page_of(jory.get(at(cast.job_at("in_work"))))
+    def test_neither_post_home_that_was_agreed_nor_an_examination_is_offered(
+        self, jory: Client, cast: Cast
+    ) -> None:
+        page = page_of(jory.get(at(cast.job_at("in_work"))))
+        assert "Add: Insured post home" not in page
+        assert "Add: The examination" not in page
 
     def test_only_findings_that_no_agreed_line_answers_are_offered(self, jory: Client, cast: Cast) -> None:
         job = cast.job_at("in_work")
