@@ -134,7 +134,8 @@ def _row(job: Job, told: Told, axis: int) -> Row:
     is_open = quote is not None and quote.state == Quote.State.OPEN
     to_pay = _to_pay(job, told)
     facts = steps.Facts(told.today, quote, chased.next_on, waits, told.parts.get(job.pk), bool(to_pay))
-    words, is_offer = _sum(quote, told.agreed.get(job.pk, 0))
+    stands = told.accounts.get(job.pk)
+    words, is_offer = _sum(quote, stands.agreed if stands else told.agreed.get(job.pk, 0))
     return Row(
         job=job,
         days=waited,
@@ -147,7 +148,7 @@ def _row(job: Job, told: Told, axis: int) -> Row:
         letter=told.letters.get(job.pk),
         promised=_promised(job, told.today),
         promise_state=promise_state(job.stage, job.likely_by, told.today) if job.likely_by else "",
-        may_nudge=is_open and not waits and job.holder == Holder.CUSTOMER,
+        may_nudge=is_open and not waits,
         may_renew=quote is not None and quote.state == Quote.State.LAPSED and not job.is_over,
     )
 
