@@ -1,10 +1,12 @@
-"""A line begun from a finding: its title, the finding, the usual time, and how a try turns out, from the library's entry."""
+"""A line begun from a finding: its title, the usual time and how a try turns out, from the library; or from what may follow a try."""
 
 from typing import Any
 
+from django.db.models import Exists, OuterRef
+
 from jobs import collection
 from jobs.library import Explanation
-from jobs.models import Finding, Workshop
+from jobs.models import Finding, Job, Line, Quote, Tried, Workshop
 from jobs.odds import odds
 from jobs.words import Effect, Need
 from portal.bench import ways
@@ -35,6 +37,29 @@ def from_finding(finding: Finding, house: Workshop, with_try: bool) -> dict[str,
     if with_try:
         told |= tries_of([finding])
     return told
+
+
+def asked_about(job: Job) -> list[Line]:
+    """What might follow tries that stopped to ask, and that no quote was sent about since."""
+    sent_since = Quote.objects.filter(job=job, sent_at__gte=OuterRef("at"))
+    stopped = Tried.objects.filter(~Exists(sent_since), line__quote__job=job, then=Tried.Then.ASKS)
+    follow_ons = Line.objects.filter(outcome__in=stopped.values("outcome"))
+    return list(follow_ons.select_related("quote", "outcome__line").order_by("position", "pk"))
+
+
+def from_follow_on(line: Line) -> dict[str, Any]:
+    """First values from what might have followed a try: the same at the same price, for the findings of the try."""
+    by_time = line.minutes is not None
+    told: dict[str, Any] = {
+        "title": line.title,
+        "kind": line.kind,
+        "need": Need.NEEDED,
+        "price": None if by_time else line.price,
+        "minutes": line.minutes,
+        "months": line.months,
+        "findings": [each.pk for each in line.outcome.line.findings.all()] if line.outcome else [],
+    }
+    return told | ({"per_hour": line.per_hour} if by_time else {})
 
 
 def tries_of(findings: list[Finding]) -> dict[str, Any]:

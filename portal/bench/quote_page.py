@@ -1,7 +1,8 @@
 """The page on which a quote is written: its lines so far, what they come to, what it changes, and the form of the next line."""
 
+from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
@@ -16,10 +17,11 @@ from jobs.words import Bearing, LineKind, Need, ReturnBy, TaxMode
 from portal.bench.common import show
 from portal.bench.drafted import Sums, rows, sums
 from portal.bench.line_form import LineForm
-from portal.bench.prefill import from_finding, may_try
+from portal.bench.prefill import asked_about, from_finding, from_follow_on, may_try
 from portal.bench.sending import SendForm, first_values
 from portal.customer import quote_changes
 
+Row = TypeVar("Row", Finding, Line)
 NOT_YET = ("until", "deposit", "note", "declined", "waits")  # are said when it is sent
 
 
@@ -52,6 +54,7 @@ def quote_page(
         "sums": sums_of(draft) if draft and lines else None,
         "changed": _changed(draft) if draft else [],
         "to_quote": _to_quote(job, lines),
+        "asked_about": asked_about(job),
         "line_form": None,
         "send_form": None,
         **context,
@@ -126,15 +129,24 @@ def _to_quote(job: Job, lines: list[Line]) -> list[tuple[Finding, bool]]:
 
 
 def _first_form(request: HttpRequest, job: Job, house: Workshop, draft: Quote | None) -> LineForm:
-    """An empty line; with `?finding=` begun from that finding, and with `?try=` from its outcomes in the library too."""
-    named = request.GET.get("finding", "")
-    found = (
-        job.findings.standing().filter(pk=named).first() if named.isdecimal() and len(named) < 19 else None
-    )
-    initial = from_finding(found, house, "try" in request.GET) if found else None
+    """An empty line; with `?finding=` begun from that finding, and with `?try=` from its outcomes in the library too; with `?follows=`
+    begun from what may follow a try that stopped to ask.
+    """
+    found = _named(job.findings.standing(), request.GET.get("finding", ""))
+    follow_on = _named(asked_about(job), request.GET.get("follows", ""))
+    initial: dict[str, Any] | None = None
+    if found:
+        initial = from_finding(found, house, "try" in request.GET)
+    elif follow_on:
+        initial = from_follow_on(follow_on)
     form = LineForm(job, house, draft, initial=initial)
     form.just_grown = found is not None
     return form
+
+
+def _named(rows: Iterable[Row], typed: str) -> Row | None:
+    """The row whose number was typed."""
+    return next((row for row in rows if str(row.pk) == typed), None)
 
 
 def _without_tries(numbers: Sheet) -> Sheet:

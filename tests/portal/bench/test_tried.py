@@ -71,6 +71,27 @@ def test_once_that_quote_is_sent_the_work_goes_on(jory: Client, cast: Cast) -> N
     assert next_step(seen(job)).words == "Start the testing"
 
 
+def test_what_may_follow_is_quoted_with_one_press(jory: Client, cast: Cast) -> None:
+    line = in_work(cast, send_try(cast), branch=False)
+    address = reverse("bench_quote", args=[line.quote.job.ref])
+    assert "Quote what may follow" not in page_of(jory.get(address))
+    press(jory, line, "The glass has gone")
+    _line, group = parts(line.quote)
+    shown = page_of(jory.get(address))
+    assert "Quote what may follow: Fit a sound lens group, £78" in shown
+    assert f"?follows={group.pk}#line" in shown
+    form = jory.get(address, {"follows": group.pk}).context["line_form"]
+    told = [form[name].value() for name in ("title", "kind", "price", "months")]
+    assert told == ["Fit a sound lens group", "part", "78.00", 12]
+
+
+@pytest.mark.parametrize("typed", ["0", "x", "99999999999999999999", ""])
+def test_what_follows_nothing_begins_an_empty_line(jory: Client, cast: Cast, typed: str) -> None:
+    job = cast.job_at("in_work")
+    answer = jory.get(reverse("bench_quote", args=[job.ref]), {"follows": typed})
+    assert (answer.status_code, answer.context["line_form"]["title"].value()) == (200, None)
+
+
 def test_past_their_ceiling_it_stops_and_says_the_sum(jory: Client, cast: Cast) -> None:
     line = in_work(cast, send_try(cast), branch=True, ceiling=10_000)
     assert "Stop: it would pass their ceiling." in page(jory, line.quote.job)
