@@ -148,6 +148,7 @@ def _decided(entry: Entry) -> Content:
     credit = credit_of(sheet(quote), {line.pk for line in agreed})
     stands = paying.stands_at(entry)
     copy = copies.copy_for(entry)
+    sentence, _line_end, terms = decision.sentence.partition("\n")
     return {
         "copy_name": copy.name if copy else "",
         "copy_hash": copy.paper.sha256 if copy else "",
@@ -171,7 +172,9 @@ def _decided(entry: Entry) -> Content:
         "name": decision.name,
         "at": decision.at,
         "by_telephone": decision.way == Decision.Way.TELEPHONE,
-        "sentence": decision.sentence,
+        # The terms are long; where a copy comes with the letter, they stand in it.
+        "sentence": sentence if copy else decision.sentence,
+        "terms_in_copy": bool(copy and terms),
         "quote_n": quote.n,
         "shown_hash": decision.shown_hash,
         "journal_hash": entry.hash,

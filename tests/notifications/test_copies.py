@@ -11,10 +11,11 @@ import pytest
 from jobs import journal, verifying
 from jobs.actions import deciding, papering
 from jobs.actions.deciding import Answer, decide
+from jobs.actor import Actor
 from jobs.models import Decision, Job, Paper
 from jobs.papers import CannotSet
 from jobs.words import Stage
-from notifications import copies, deliver, relay
+from notifications import copies, deliver, relay, writing
 from notifications.models import Letter
 from tests.cast import Cast
 from tests.notifications.scenes import letter_of
@@ -161,3 +162,38 @@ def test_the_letter_of_a_warranty_carries_its_card(cast: Cast) -> None:
     copy = copies.carried_by(letter)
     assert copy
     assert (copy.paper, copy.name) == (card, f"Tidewater Camera Works {job.shown_ref} warranty.pdf")
+
+
+def test_the_terms_stand_in_the_copy_or_else_in_the_letter(
+    cast: Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """They are long, and the copy has them word for word; a letter without a copy has to have them itself."""
+    job = cast.job_at(Stage.QUOTED)
+    sent = job.quotes.get()
+    signed = "I agree.\nYou pay when it is done."
+    answer = Answer(sent.shown_hash, [sent.lines.all()[0].pk], "Orla Fennimore", signed)
+    assert isinstance(decide(sent, answer, Actor.customer(job.customer)), deciding.Decided)
+    with_it, without = relay_twice(job, monkeypatch)
+    assert "The sentence agreed to: “I agree.” The terms stand in the copy." in with_it
+    assert "You pay when it is done." not in with_it
+    assert "“I agree. You pay when it is done.”" in without
+    assert "The terms stand in the copy." not in without
+
+
+def relay_twice(job: Job, monkeypatch: pytest.MonkeyPatch) -> tuple[str, str]:
+    """The letter's words with a copy, and as they would be without one."""
+    relay.run()
+    letter = letter_of(job, "decided")
+    with_it = " ".join(letter.text.split())
+    monkeypatch.setattr(copies, "LARGEST", 0)
+    writing.compose(letter)
+    return with_it, " ".join(letter.text.split())
+
+
+def test_the_workshops_letter_adds_up_and_names_the_ceiling(cast: Cast) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    sent = job.quotes.get()
+    answer = Answer(sent.shown_hash, [sent.lines.all()[0].pk], "Orla Fennimore", "I agree.", ceiling=12000)
+    assert isinstance(decide(sent, answer, Actor.customer(job.customer)), deciding.Decided)
+    relay.run()
+    assert "Their ceiling: £120." in letter_of(job, "staff_decided").text

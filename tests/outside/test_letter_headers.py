@@ -22,7 +22,7 @@ from tests.notifications.scenes import every_letter
 pytestmark = pytest.mark.django_db
 NEWS = {plan.letter for plans in PLANS.values() for plan in plans if not plan.essential}
 SENDER = "letters@tidewater.example"
-CARRY_A_COPY = {"decided", "staff_decided"}
+CARRY_A_COPY = {"decided", "staff_decided", "warranty"}
 
 
 def parsed(letter: Letter) -> EmailMessage:
