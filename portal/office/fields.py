@@ -15,7 +15,7 @@ __all__ = ["DaysField", "MoneyField", "PercentField"]
 class PercentField(forms.CharField):
     """ "20", "20.5 %" or "20,5" as basis points: 2000, 2050. Empty is 0."""
 
-    widget = forms.TextInput(attrs={"inputmode": "decimal", "size": 6})
+    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "class": "short"})
 
     def clean(self, value: Any) -> int:
         text = super().clean(value).replace("%", "").replace(",", ".").strip()
