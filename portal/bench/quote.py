@@ -27,7 +27,7 @@ from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.line_form import LineForm
 from portal.bench.prefill import tries_of
 from portal.bench.preview import preview
-from portal.bench.quote_page import draft_of, quote_page, send_form_for, usual_lines
+from portal.bench.quote_page import draft_of, is_stale, quote_page, send_form_for, usual_lines
 from portal.bench.ways import without
 
 ROWS = ("more", "try")  # presses that only ask for more rows, or fill them
@@ -43,6 +43,8 @@ def quote(request: HttpRequest, job: Job) -> HttpResponse:
         return to_job(request, job, _("Set up the workshop first."))
     if request.method == "GET":
         return quote_page(request, job, house)
+    if is_stale(job, draft_of(job)):
+        return quote_page(request, job, house, 422)  # which says why
     acts = {"begin": _begin, "usual": _usual, "preview": _preview, "send": _send, "more": _rows, "try": _rows}
     act = acts.get(request.POST.get("do", ""), _add_line)
     try:

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
+from jobs import stages
 from jobs.actions.quote import LineDraft
 from jobs.adding_up import Sheet, reckon
 from jobs.convolving import TooMany
@@ -30,6 +31,11 @@ def draft_of(job: Job) -> Quote | None:
     return job.quotes.filter(state=Quote.State.DRAFT).first()
 
 
+def is_stale(job: Job, draft: Quote | None) -> bool:
+    """Whether a draft was to replace a quote that has been agreed while it was written."""
+    return draft is not None and not draft.is_supplementary and job.stage in stages.MAY_SUPPLEMENT
+
+
 def lines_of(quote: Quote) -> list[Line]:
     lines = quote.lines.asked().order_by("position", "pk")
     return list(lines.prefetch_related("findings", "requires", "outcomes__follow_ons"))
@@ -47,6 +53,7 @@ def quote_page(
         "drafted": rows(draft, lines) if draft else [],
         "last": last,
         "adds_to": _adds_to(draft, last),
+        "stale": is_stale(job, draft),
         "copies": draft is None and last is not None and last.state != Quote.State.ANSWERED,
         "usual": usual_lines(job, house),
         "tax_added": (draft or house).tax_mode == TaxMode.ADDED,

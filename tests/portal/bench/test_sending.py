@@ -95,6 +95,17 @@ def test_a_quote_that_was_sent_is_not_thrown_away(jory: Client, cast: Cast) -> N
     assert Quote.objects.get().state == "open"
 
 
+def test_a_draft_whose_quote_was_agreed_meanwhile_is_only_thrown_away(jory: Client, cast: Cast) -> None:
+    job = cast.job_at("quoted")
+    jory.post(at(job), {"do": "begin"})
+    cast.agree(Quote.objects.get(state="open"))
+    assert "has agreed the quote that this draft was to replace" in page_of(jory.get(at(job)))
+    assert [add(jory, job).status_code, send(jory, job).status_code] == [422, 422]
+    assert Quote.objects.get(state="draft").lines.count() == 3
+    jory.post(reverse("bench_quote_drop", args=[job.ref]))
+    assert "Adds to quote 1; what is agreed goes on." in page_of(jory.get(at(job)))
+
+
 def test_the_page_says_what_they_will_be_told_has_changed(jory: Client, cast: Cast) -> None:
     job = cast.job_at("quoted")
     jory.post(at(job), {"do": "begin"})
