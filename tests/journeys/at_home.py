@@ -96,9 +96,12 @@ def sign(page: Page, name: str) -> None:
 
 
 def claim(page: Page, story: str) -> str:
-    """Opens a claim; answers the reference of the new job."""
+    """Asks whether it is covered, and opens a claim from the answer; answers the reference of the new job."""
     before = page.url
-    page.get_by_label("What do you notice?").fill(story)
-    press(page, "Start a claim")
+    page.get_by_label("In your own words").fill(story)
+    press(page, "Tell me")
+    expect(page.locator(".answered")).to_contain_text(story)
+    expect(page.locator(".answered .answer")).to_be_focused()
+    page.locator(".answered").get_by_role("button", name="Start a claim").click()
     page.wait_for_url(lambda url: url != before and "/warranty" not in url)
     return page.url.rstrip("/").split("/")[-1]

@@ -113,7 +113,7 @@ MISTAKES = [
     ("", "/staff/", "Log in"),
     ("customer", "my_quote", "Agree to the work"),
     ("customer", "my_questions", "Send the question"),
-    ("customer", "my_warranty", "Start a claim"),
+    ("customer", "my_warranty", "Tell me"),
     ("customer", "my_leave", "main button.act"),
     ("jory", "bench_finding_new", "Post to"),
     ("jory", "bench_part", "We wait for it"),
