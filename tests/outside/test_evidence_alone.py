@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from jobs.actions.papering import answer_paper, warranty_card
 from jobs.exporting import export
 from jobs.models import Decision
 from tests.cast import Cast
@@ -54,6 +55,18 @@ def test_unpacked_it_holds(exported: Path) -> None:
 def test_packed_it_holds(exported: Path) -> None:
     code, said = verified(unpacked(exported) / "verify.py", exported)
     assert (code, said.splitlines()[-1]) == (0, "All of it holds.")
+
+
+def test_a_job_that_is_home_holds_with_the_card_of_its_warranty(cast: Cast, tmp_path: Path) -> None:
+    job = cast.home()
+    answer_paper(job.quotes.get().decision)
+    warranty_card(job.warranty)
+    target = tmp_path / "evidence.zip"
+    with target.open("wb") as file:
+        export(job, file)
+    code, said = verified(unpacked(target) / "verify.py")
+    assert code == 0, said
+    assert "papers/warranty-" in said
 
 
 def test_it_prints_the_fingerprints_that_stand_in_the_letters(exported: Path) -> None:
