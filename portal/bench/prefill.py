@@ -40,10 +40,10 @@ def from_finding(finding: Finding, house: Workshop, with_try: bool) -> dict[str,
 
 
 def asked_about(job: Job) -> list[Line]:
-    """What might follow tries that stopped to ask, and that no quote was sent about since."""
+    """What might follow tries that stopped to ask, and that no quote was sent about since. What costs nothing needs no quote."""
     sent_since = Quote.objects.filter(job=job, sent_at__gte=OuterRef("at"))
     stopped = Tried.objects.filter(~Exists(sent_since), line__quote__job=job, then=Tried.Then.ASKS)
-    follow_ons = Line.objects.filter(outcome__in=stopped.values("outcome"))
+    follow_ons = Line.objects.filter(outcome__in=stopped.values("outcome"), price__gt=0)
     return list(follow_ons.select_related("quote", "outcome__line").order_by("position", "pk"))
 
 

@@ -61,7 +61,9 @@ def quote_page(
         "sums": sums_of(draft) if draft and lines else None,
         "changed": _changed(draft) if draft else [],
         "to_quote": _to_quote(job, lines),
-        "asked_about": asked_about(job),
+        "asked_about": [
+            each for each in asked_about(job) if each.title not in {line.title for line in lines}
+        ],
         "line_form": None,
         "send_form": None,
         **context,

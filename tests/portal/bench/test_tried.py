@@ -11,7 +11,7 @@ from jobs.words import Stage
 from portal.bench.steps import next_step
 from tests.cast import Cast
 from tests.jobs.actions.test_trying import in_work, parts, send_try
-from tests.portal.bench.lines import error_at, page_of
+from tests.portal.bench.lines import add, error_at, page_of
 from tests.portal.bench.test_steps import seen
 
 
@@ -80,9 +80,12 @@ def test_what_may_follow_is_quoted_with_one_press(jory: Client, cast: Cast) -> N
     shown = page_of(jory.get(address))
     assert "Quote what may follow: Fit a sound lens group, £78" in shown
     assert f"?follows={group.pk}#line" in shown
+    assert "Quote what may follow: Leave it" not in shown  # it costs nothing
     form = jory.get(address, {"follows": group.pk}).context["line_form"]
     told = [form[name].value() for name in ("title", "kind", "price", "months")]
     assert told == ["Fit a sound lens group", "part", "78.00", 12]
+    add(jory, line.quote.job, title="Fit a sound lens group", price="78")
+    assert "Quote what may follow" not in page_of(jory.get(address))
 
 
 @pytest.mark.parametrize("typed", ["0", "x", "99999999999999999999", ""])
