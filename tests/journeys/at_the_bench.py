@@ -156,6 +156,14 @@ def note_tests(page: Page) -> None:
     press(page, "Note the tests")
 
 
+def note_payment(page: Page) -> None:
+    """All that is due, which the form begins with."""
+    press(page, "Note the payment")
+    pick(page, "How it was paid", "Bank transfer")
+    press(page, "Note it")
+    expect(page.locator("main")).to_contain_text("All is paid.")
+
+
 def send_home(page: Page) -> None:
     press(page, "Send it home")
     page.get_by_label("Carrier").fill("Saltmere Parcels")

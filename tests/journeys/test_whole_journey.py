@@ -246,7 +246,10 @@ def work_and_test(journey):
 
 
 def send_it_home(journey):
-    page = journey.technician
+    bench.note_payment(journey.job())
+    journey.shoot(journey.technician, "payments")
+    journey.letter("we have £")
+    page = journey.job()
     bench.send_home(page)
     journey.letter("it is on its way home")
     bench.note_delivery(page)
