@@ -56,7 +56,8 @@ def _full_stop(text: str) -> str:
 
 
 def _day(day: date, today: date) -> str:
-    """The year is said where it is another one."""
+    """The year is said where it is another one. No line ends between the day and its month."""
+    words = pgettext("date in a sentence, another year", "j F Y")
     if day.year == today.year:
-        return date_format(day, pgettext("date in a sentence, this year", "j F"))
-    return date_format(day, pgettext("date in a sentence, another year", "j F Y"))
+        words = pgettext("date in a sentence, this year", "j F")
+    return date_format(day, words).replace(" ", "\u00a0", 1)
