@@ -67,12 +67,13 @@ def is_needed(job: Job, device: str, highest: int) -> bool:
 def is_known(job: Job, device: str) -> bool:
     """Whether a device is taken for the customer's own.
 
-    It is, where it was the first to open any of their jobs, where it booked this job itself (a link that was sent to nobody), and
-    where a code was typed on it before. While nothing was ever opened, whoever is here is the first. Who opens a claim is known as
-    well as on the job that it rests on.
+    It is, where it was the first to come in by any letter of theirs, where it booked this job itself (a link that was sent to nobody),
+    and where a code was typed on it before. While no letter was ever opened, whoever is here is the first. Who opens a claim is known
+    as well as on the job that it rests on.
     """
     theirs = Opening.objects.filter(link__job__customer=job.customer_id)
-    first = theirs.order_by("first_at", "pk").values_list("device", flat=True).first()
+    by_letter = theirs.exclude(link__made_for="").order_by("first_at", "pk")
+    first = by_letter.values_list("device", flat=True).first()
     if first is None or first == device:
         return True
     own = theirs.filter(device=device)

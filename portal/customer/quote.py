@@ -4,6 +4,7 @@ import hashlib
 from typing import Any, assert_never
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -65,16 +66,29 @@ def _answer(request: HttpRequest, job: Job, this: str) -> HttpResponse:
         return _outcome(
             request, job, deciding.Replaced(quote), quote
         )  # no letter with figures for what was not shown
-    passed = code.check(request, job, quote, form, this)
-    if isinstance(passed, code.Held):
-        return _page(request, job, quote, form, status=passed.status)
-    answer = _given(job, quote, form, passed.used)
     try:
-        outcome = deciding.decide(quote, answer, request.actor, _origin(request))  # type: ignore[attr-defined]
+        outcome = _decide(request, job, quote, form, this)
     except Refused as refused:
         form.add_error(refused.field if refused.field in form.fields else None, refused.sentence)
         return _page(request, job, quote, form, status=422)
-    return _outcome(request, job, outcome, quote)
+    if not isinstance(outcome, code.Held):
+        return _outcome(request, job, outcome, quote)
+    fresh = _named(request, job) or quote
+    if offer.state_of(fresh) != "open":  # of a double tap the first has used the figures up, and agreed
+        return _outcome(request, job, _closed(fresh), fresh)
+    return _page(request, job, quote, form, status=outcome.status)
+
+
+@transaction.atomic
+def _decide(
+    request: HttpRequest, job: Job, quote: Quote, form: QuoteForm, this: str
+) -> deciding.Outcome | code.Held:
+    """Figures and answer together: a second tap waits for the first, and what is refused uses no figures up."""
+    passed = code.check(request, job, quote, form, this)
+    if isinstance(passed, code.Held):
+        return passed
+    answer = _given(job, quote, form, passed.used)
+    return deciding.decide(quote, answer, request.actor, _origin(request))  # type: ignore[attr-defined]
 
 
 def _named(request: HttpRequest, job: Job) -> Quote | None:

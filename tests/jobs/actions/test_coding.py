@@ -152,6 +152,13 @@ def test_the_first_device_that_ever_opened_anything_is_theirs(cast, sent):
     assert not coding.is_known(sent.job, STRANGE)
 
 
+def test_who_booked_on_one_device_and_reads_letters_on_another_is_known_on_both(sent):
+    opened(sent.job, "desk", made_for="")
+    opened(sent.job, PHONE)
+    opened(sent.job, STRANGE)
+    assert [coding.is_known(sent.job, each) for each in ("desk", PHONE, STRANGE)] == [True, True, False]
+
+
 def test_while_nothing_was_opened_whoever_is_here_is_the_first(sent):
     assert coding.is_known(sent.job, "")
 

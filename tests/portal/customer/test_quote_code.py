@@ -9,10 +9,12 @@ import time_machine
 from django.test import Client
 from django.utils import timezone
 
-from jobs.actions import coding, quote
+from jobs.actions import coding, deciding, quote
 from jobs.actions.linking import find_link, issue_link, note_opening
-from jobs.models import Code, Decision, Kind, Opening
+from jobs.actions.refusals import Refused
+from jobs.models import Code, Decision, Job, Kind, Opening, Quote
 from jobs.words import Stage
+from portal.customer import code
 from tests.portal.customer.pages import booking_typed, chosen_in, follow, to, words_of
 from tests.portal.customer.quotes import chosen, line, supplement, with_branches
 
@@ -261,8 +263,6 @@ def test_who_knows_only_the_number_of_the_first_device_needs_their_link_too(job,
 def test_the_browser_that_booked_it_is_known(cast):
     browser = Client()
     browser.post("/book/", booking_typed())
-    from jobs.models import Job
-
     job = Job.objects.latest("pk")
     device = browser.cookies["device"].value
     assert Opening.objects.get(link__job=job).device == device
@@ -283,3 +283,31 @@ def test_saying_no_to_one_thing_more_from_a_strange_device_needs_figures_as_well
     strange.post(to("my_quote", job), no | {"code": figures_of(more)})
     more.refresh_from_db()
     assert more.state == "answered"
+
+
+def test_the_second_of_two_taps_is_told_that_it_is_agreed(cast, strange, job, sent, monkeypatch):
+    def overtaken(request, job, quote, form, this):
+        """The other tap has used the figures up and agreed, while this one waited for it."""
+        cast.agree(Quote.objects.get(pk=quote.pk))
+        return code.Held(422)
+
+    monkeypatch.setattr(code, "check", overtaken)
+    response = strange.post(to("my_quote", job), chosen(sent, GEARS))
+    assert "This quote has its answer already." in follow(strange, response)
+    assert Decision.objects.count() == 1
+
+
+def test_figures_are_not_used_up_by_an_answer_that_was_refused(strange, job, sent, monkeypatch):
+    strange.post(to("my_quote", job), chosen(sent, GEARS))
+    figures = figures_of(sent)
+
+    def refuse(*_args):
+        raise Refused("Not now.")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(deciding, "decide", refuse)
+        response = strange.post(to("my_quote", job), chosen(sent, GEARS, code=figures))
+    assert response.status_code == 422
+    assert "Not now." in response.text
+    strange.post(to("my_quote", job), chosen(sent, GEARS, code=figures))
+    assert Decision.objects.exists()
