@@ -68,5 +68,6 @@ def of_twenty(weights: Sequence[int]) -> list[int]:
         if sum(shares) < IN_ALL and shares[i] == weights[i] * IN_ALL // every:
             shares[i] += 1
     while sum(shares) > IN_ALL and max(shares) > 1:
-        shares[shares.index(max(shares))] -= 1
+        # Of equal shares the less likely one gives way, so that what is likelier never has the smaller share.
+        shares[max(range(len(shares)), key=lambda i: (shares[i], -weights[i]))] -= 1
     return shares

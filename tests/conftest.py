@@ -9,11 +9,16 @@ from typing import Any
 import pytest
 import redis
 from django.db import connection
+from hypothesis import settings as hypothesis_settings
 from xdist.scheduler import LoadScopeScheduling
 
 from jobs.triggers import unguard_evidence
 from tests import services
 from tests.cast import Cast, make_cast
+
+# No test is timed: a busy machine is not a fault. Speed is measured by `make bench`.
+hypothesis_settings.register_profile("house", deadline=None)
+hypothesis_settings.load_profile("house")
 
 ROW_FIXTURES = {
     "db",
