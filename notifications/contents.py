@@ -5,18 +5,14 @@ from datetime import date
 from typing import Any
 
 from django.utils import timezone
-from django.utils.translation import get_language, to_locale
 from django.utils.translation import gettext as _
 
-from jobs import money, refs
-from jobs.accounts import Account
+from jobs import refs
 from jobs.actions.warranting import will_have_warranty
-from jobs.adding_up import credit_of
-from jobs.evidence import answer_to, sheet
 from jobs.history import aftercare_of
-from jobs.models import Decision, Entry, Finding, Job, Line, Quote, Wording
-from jobs.words import Certainty, FailedAgain, Need, TaxMode
-from notifications import copies, paying
+from jobs.models import Entry, Wording
+from jobs.words import FailedAgain
+from notifications import copies, paying, quoting
 
 Content = dict[str, Any]
 
@@ -27,16 +23,8 @@ def about(letter: str, entry: Entry) -> Content:
     return tell(entry) if tell else {}
 
 
-def _sum(minor: int, currency: str) -> str:
-    return money.show(minor, currency, to_locale(get_language() or "en-gb"))
-
-
 def _day(iso: str | None) -> date | None:
     return date.fromisoformat(iso) if iso else None
-
-
-def _dates(job: Job) -> Content:
-    return {"likely_by": job.likely_by, "surely_by": job.surely_by}
 
 
 def _claim_opened(entry: Entry) -> Content:
@@ -71,146 +59,6 @@ def _finding_withdrawn(entry: Entry) -> Content:
     return {"title": entry.data["title"].rstrip("."), "because": entry.data["because"]}
 
 
-# --- quotes and answers ---------------------------------------------------------------------------------------------
-
-
-def _quote_row(entry: Entry) -> Quote:
-    return entry.job.quotes.get(n=entry.data["quote"])
-
-
-def _quote_sent(entry: Entry) -> Content:
-    quote = _quote_row(entry)
-    lines = list(quote.lines.asked().prefetch_related("outcomes"))
-    numbers = sheet(quote)
-    needed, everything = (answer_to(quote, yes) for yes in (numbers.needed, numbers.everything))
-    return {
-        "rows": [_offered(line, quote.currency) for line in lines],
-        "replaces": entry.data["replaces"],
-        "adds": quote.is_supplementary,
-        "work_waits": quote.work_waits,
-        "deposit": _sum(quote.deposit, quote.currency) if quote.deposit else "",
-        "note": quote.note,
-        "valid_until": quote.valid_until,
-        "needed": _sum(needed.lowest, quote.currency),
-        "everything": _sum(everything.highest, quote.currency),
-        "has_choice": needed.lowest < everything.highest,
-        "story": entry.job.story,
-        "story_answer": entry.job.story_answer,
-        "findings": _findings(entry.job),
-        # What the dates depend on is often the answer itself, so only the letter that asks for it says so.
-        "promise_note": entry.job.promise_note,
-        **_tax(quote),
-        **_dates(entry.job),
-    }
-
-
-def _offered(line: Line, currency: str) -> Content:
-    price = _sum(line.price, currency)
-    return {
-        "title": line.title,
-        "need": "" if line.is_fixed else _how_asked(line),
-        "sum": _("up to %(sum)s") % {"sum": price} if line.up_to else price,
-    }
-
-
-def _how_asked(line: Line) -> str:
-    """needed; if you like, one of several; needed, tried first."""
-    words = [str(Need(line.need).label)]
-    if line.either is not None:
-        words.append(_("one of several"))
-    if line.outcomes.all():
-        words.append(_("tried first"))
-    return ", ".join(words)
-
-
-def _findings(job: Job) -> list[Content]:
-    standing = Finding.objects.standing().filter(job=job).worst_first()
-    return [
-        {"title": found.title.rstrip("."), "certainty": Certainty(found.certainty).label}
-        for found in standing
-    ]
-
-
-def _tax(quote: Quote) -> Content:
-    charged = quote.tax_mode != TaxMode.NONE and quote.tax_rate_bp > 0
-    return {
-        "tax_name": quote.tax_name if charged else "",
-        "tax_added": charged and quote.tax_mode == TaxMode.ADDED,
-    }
-
-
-def _decided(entry: Entry) -> Content:
-    quote = _quote_row(entry)
-    decision: Decision = quote.decision
-    choices = list(decision.choices.select_related("line").order_by("line__position", "pk"))
-    ahead = [choice for choice in choices if choice.line.outcome_id is not None]
-    agreed = [choice.line for choice in choices if choice.yes and choice not in ahead]
-    credit = credit_of(sheet(quote), {line.pk for line in agreed})
-    stands = paying.stands_at(entry)
-    copy = copies.copy_for(entry)
-    sentence, _line_end, terms = decision.sentence.partition("\n")
-    return {
-        "copy_name": copy.name if copy else "",
-        "copy_hash": copy.paper.sha256 if copy else "",
-        "noted_by": decision.noted_by,
-        "agreed": decision.agreed_anything,
-        "collect": entry.job.return_by == "collect",
-        "adds": quote.is_supplementary,
-        "rows": [_offered(line, quote.currency) for line in agreed],
-        "credit": _sum(-credit, quote.currency) if credit else "",
-        "branches": [_offered(choice.line, quote.currency) for choice in ahead if choice.yes],
-        "left": [choice.line.title for choice in choices if not (choice.yes or choice in ahead)],
-        "net": _sum(decision.net, quote.currency),
-        "tax": _sum(decision.tax, quote.currency),
-        "gross": _sum(decision.gross, quote.currency),
-        "costs": decision.gross > 0,
-        "most": _most(decision),
-        "ceiling": "" if decision.ceiling is None else _sum(decision.ceiling, quote.currency),
-        **paying.asked_for(
-            entry, stands, stands.deposit_due if decision.agreed_anything else _due_at_the_end(entry, stands)
-        ),
-        "name": decision.name,
-        "at": decision.at,
-        "by_telephone": decision.way == Decision.Way.TELEPHONE,
-        # The terms are long; where a copy comes with the letter, they stand in it.
-        "sentence": sentence if copy else decision.sentence,
-        "terms_in_copy": bool(copy and terms),
-        "quote_n": quote.n,
-        "shown_hash": decision.shown_hash,
-        "journal_hash": entry.hash,
-        "journal_seq": entry.seq,
-        **_tax(quote),
-        **_dates(entry.job),
-    }
-
-
-def _most(decision: Decision) -> str:
-    """How far an answer may go, where that is further than its sum: never above their ceiling."""
-    highest = decision.gross if decision.highest is None else decision.highest
-    most = highest if decision.ceiling is None else min(highest, decision.ceiling)
-    return _sum(most, decision.quote.currency) if most > decision.gross else ""
-
-
-def _due_at_the_end(entry: Entry, stands: Account) -> int:
-    """What is due when nothing is agreed: it goes back, unless something else was agreed before."""
-    return 0 if _quote_row(entry).is_supplementary else stands.due
-
-
-def _quote_number(entry: Entry) -> Content:
-    return {"quote_n": entry.data["quote"], "adds": _quote_row(entry).is_supplementary}
-
-
-def _nudged(entry: Entry) -> Content:
-    quote = _quote_row(entry)
-    return {
-        "step": entry.data["step"],
-        "last": entry.data.get("last", False),
-        "sent_at": quote.sent_at,
-        "valid_until": quote.valid_until,
-        "telephone": entry.job.customer.telephone,
-    }
-
-
 # --- questions, dates, work -----------------------------------------------------------------------------------------
 
 
@@ -233,7 +81,7 @@ def _part(entry: Entry) -> Content:
 
 
 def _work(entry: Entry) -> Content:
-    return _dates(entry.job)
+    return quoting.dates(entry.job)
 
 
 def _ready(entry: Entry) -> Content:
@@ -241,7 +89,7 @@ def _ready(entry: Entry) -> Content:
     tests = [proof.get_test_display() for proof in entry.job.proofs.filter(content=True)]
     return {
         "collect": entry.data["return_by"] == "collect",
-        "gross": _sum(stands.agreed, stands.currency) if stands.agreed else "",
+        "gross": paying.shown(stands.agreed, stands.currency) if stands.agreed else "",
         "tests": list(dict.fromkeys(tests)),
         "story": entry.job.story,
         "story_answer": entry.job.story_answer,
@@ -280,7 +128,7 @@ def _withdrawn(entry: Entry) -> Content:
     told = entry.data
     return {
         "because": told["because"],
-        "cost": _sum(told["cost"], told["currency"]) if told["cost"] else "",
+        "cost": paying.shown(told["cost"], told["currency"]) if told["cost"] else "",
         "is_here": hasattr(entry.job, "arrival"),
         "collect": entry.job.return_by == "collect",
         "by_us": entry.by_kind != "customer",
@@ -313,11 +161,11 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "finding_posted": _finding,
     "finding_corrected": _finding,
     "finding_withdrawn": _finding_withdrawn,
-    "quote_sent": _quote_sent,
-    "quote_withdrawn": _quote_number,
-    "quote_lapsed": _quote_number,
-    "decided": _decided,
-    "staff_decided": _decided,
+    "quote_sent": quoting.quote_sent,
+    "quote_withdrawn": quoting.quote_number,
+    "quote_lapsed": quoting.quote_number,
+    "decided": quoting.decided,
+    "staff_decided": quoting.decided,
     "answered": _question,
     "staff_asked": _question,
     "promised": _promised,
@@ -335,6 +183,6 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "paid": paying.paid,
     "payment_undone": paying.undone,
     "tried": paying.tried,
-    "nudged": _nudged,
-    "staff_call": _nudged,
+    "nudged": quoting.nudged,
+    "staff_call": quoting.nudged,
 }
