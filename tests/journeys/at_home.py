@@ -101,7 +101,7 @@ def claim(page: Page, story: str) -> str:
     page.get_by_label("In your own words").fill(story)
     press(page, "Tell me")
     expect(page.locator(".answered")).to_contain_text(story)
-    expect(page.locator(".answered .answer")).to_be_focused()
+    expect(page.locator(".answered .answer")).to_be_visible()
     page.locator(".answered").get_by_role("button", name="Start a claim").click()
     page.wait_for_url(lambda url: url != before and "/warranty" not in url)
     return page.url.rstrip("/").split("/")[-1]
