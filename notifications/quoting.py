@@ -148,6 +148,8 @@ def quote_number(entry: Entry) -> Content:
 def nudged(entry: Entry) -> Content:
     quote = _quote_row(entry)
     return {
+        "adds": quote.is_supplementary,
+        "work_waits": quote.work_waits,
         "step": entry.data["step"],
         "last": entry.data.get("last", False),
         "sent_at": quote.sent_at,

@@ -63,6 +63,10 @@ def undo_payment(payment: Payment, because: str, by: Actor) -> None:
     with changing(payment.job) as fresh:
         if payment.reverses_id or Payment.objects.filter(reverses=payment).exists():
             raise Refused(_("That has been taken back already."))
+        back = payment.kind == PaymentKind.REFUND
+        stands = account(fresh)
+        if not back and stands.paid < payment.amount:
+            raise Refused(_("Some of it went back to them. Take the refund back first."))
         Payment.objects.create(
             job=fresh,
             once=f"undo-{payment.pk}",
@@ -76,8 +80,7 @@ def undo_payment(payment: Payment, because: str, by: Actor) -> None:
             at=timezone.now(),
             by=by.name,
         )
-        back = payment.kind == PaymentKind.REFUND
-        _pass_on(fresh, account(fresh), payment.amount if back else -payment.amount)
+        _pass_on(fresh, stands, payment.amount if back else -payment.amount)
         journal.append(
             fresh,
             Kind.PAYMENT_UNDONE,

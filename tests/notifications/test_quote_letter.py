@@ -1,7 +1,7 @@
 """The letter with a quote says how each line is meant, and what a supplementary one leaves untouched."""
 
 from jobs.actions import quote
-from notifications import relay
+from notifications import nudging, relay
 from notifications.models import Letter
 from tests.notifications.scenes import letter_of
 
@@ -51,3 +51,13 @@ def test_one_thing_more_says_that_the_rest_goes_on(cast):
     text = " ".join(Letter.objects.filter(job=job, kind="quote_sent").latest("pk").text.split())
     assert "goes on" in text
     assert "£28" in text
+
+
+def test_a_nudge_about_one_thing_more_does_not_say_that_nothing_is_done(cast):
+    job = cast.job_at("in_work")
+    send(cast, job, quote.LineDraft("work", "needed", "Seal the curtain", 2800))
+    nudging.nudge(job, cast.owner)
+    relay.run()
+    text = " ".join(letter_of(job, "nudged").text.split())
+    assert "What you agreed before goes on meanwhile" in text
+    assert "Nothing is done to it" not in text

@@ -120,7 +120,8 @@ def test_any_road_ends_at_a_stage_that_the_table_allows(road: list[tuple[str, in
 
 
 def _holds(job: Job) -> None:
-    assert job.next_words and job.move_words  # every stage and holder has its words
+    assert job.next_words  # every stage and holder has its words
+    assert job.move_words
     assert job.quotes.filter(state="open").count() <= 1
     assert not (job.is_over and job.open_quote)
     stands = account(job)

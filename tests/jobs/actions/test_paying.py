@@ -190,6 +190,18 @@ def test_a_payment_is_taken_back_once_and_with_a_reason(cast: Cast, ready: Job) 
     assert (account(ready).paid, journal.verify(Job.objects.get())) == (0, None)
 
 
+def test_a_payment_of_which_some_went_back_is_not_taken_back_before_the_refund(
+    cast: Cast, ready: Job
+) -> None:
+    payment = paying.note_payment(ready, by_card(9700), "once", cast.technician)
+    refund = paying.note_payment(ready, by_card(700, "refund"), "back", cast.technician)
+    with pytest.raises(Refused, match="refund back first"):
+        paying.undo_payment(payment, "Wrong job", cast.technician)
+    paying.undo_payment(refund, "Wrong job", cast.technician)
+    paying.undo_payment(payment, "Wrong job", cast.technician)
+    assert account(ready).paid == 0
+
+
 def test_no_payment_is_ever_changed_or_struck_out(cast: Cast, ready: Job) -> None:
     cast.pay(ready)
     for statement in ("UPDATE jobs_payment SET amount = 1", "DELETE FROM jobs_payment"):

@@ -91,7 +91,9 @@ def test_the_customers_style_is_at_most_8500_bytes_compressed() -> None:
 
 
 def test_the_staff_style_is_small_too() -> None:
-    assert weight("benchletter-staff.css") <= 6_000
+    assert (
+        weight("benchletter-staff.css") <= 7_000
+    )  # on top of the customers' style, which is what a first view counts
 
 
 def test_our_script_is_short() -> None:
