@@ -26,6 +26,11 @@ def post_home() -> LineDraft:
     return LineDraft("carriage", "needed", "Insured post home", 1200, "", 0)
 
 
+def seals(pounds: int, why: str) -> LineDraft:
+    """New seals, for which the workshop stands by six months."""
+    return replace(advised("Renew the light seals", pounds, why, months=6), mechanism="seals")
+
+
 def examination() -> LineDraft:
     return LineDraft("assessment", "needed", "The examination", 2500, "", 0)
 

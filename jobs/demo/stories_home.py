@@ -1,6 +1,6 @@
 """Jobs that are done, on their way home, or ended without repair."""
 
-from jobs.demo.lines import advised, needed, part, post_home, try_first, turns_out
+from jobs.demo.lines import needed, part, post_home, seals, try_first, turns_out
 from jobs.demo.stories_waiting import FOLDER, RANGEFINDER, SLR
 from jobs.demo.telling import Teller
 
@@ -52,7 +52,7 @@ def cosmo(tell: Teller) -> None:
         needed(
             "Take the counter apart, set it right", 72, "And wind a whole film through to prove it.", counter
         ),
-        advised("Renew the light seals", 33, "Begun to crumble."),
+        seals(33, "Begun to crumble."),
         post_home(),
     )
     tell.on(64, 20).agreed(sent, "needed", "advised")

@@ -1,6 +1,6 @@
 """Jobs that are agreed and not finished: in work, proving, or waiting for a part."""
 
-from jobs.demo.lines import advised, needed, optional, part, post_home
+from jobs.demo.lines import needed, optional, part, post_home, seals
 from jobs.demo.stories_waiting import FOLDER, RANGEFINDER, SLR
 from jobs.demo.telling import Teller
 
@@ -99,7 +99,7 @@ def ivo(tell: Teller) -> None:
             "Taken out, washed, a trace of oil, set and measured.",
             slow,
         ),
-        advised("Renew the light seals", 33, "They still hold, but they have begun to crumble."),
+        seals(33, "They still hold, but they have begun to crumble."),
         post_home(),
     )
     tell.on(15, 21).agreed(sent, "needed", "advised")
