@@ -55,7 +55,8 @@ def read(
     for turn, share, arm in zip(turns, shares, drawn.arms, strict=True):
         field = form[f"turn-{turn['id']}"] if form and turn["id"] in asked else None
         options = _options(turn, currency, field, yes) if turn["id"] in asked else []
-        ways.append(Way(turn["title"], share, _follows(turn, field, options), arm, options, field))
+        follows = _follows(turn, field, options, answered=yes is not None)
+        ways.append(Way(turn["title"], share, follows, arm, options, field))
     return Trial(drawn, ways)
 
 
@@ -79,13 +80,16 @@ def often(share: float) -> str:
     return _("seldom")
 
 
-def _follows(turn: Mapping[str, Any], field: Any, options: list[Option]) -> str:
+def _follows(turn: Mapping[str, Any], field: Any, options: list[Option], answered: bool) -> str:
     if turn["stops"]:
         return _("We stop there.")
     if not turn["follow_ons"]:
         return _("Nothing more to pay.")
     if field:
         return _("Then we do what you choose here:")
+    if not answered:  # lapsed, taken back, or read by staff
+        offered = "; ".join(f"{option.title} {option.price}".strip() for option in options)
+        return _("Then one of these, as chosen: %(what)s.") % {"what": offered}
     chosen = next((option for option in options if option.chosen), None)
     if chosen:
         return _("Then, as you chose: %(what)s") % {"what": f"{chosen.title} {chosen.price}".strip()}

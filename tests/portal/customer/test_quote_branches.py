@@ -103,6 +103,12 @@ def test_of_alternatives_one_question_is_asked_and_none_chosen_beforehand(visito
     assert "None of these" in words
 
 
+def test_where_nothing_can_be_chosen_it_says_what_could_be(cast, as_staff, job, sent):
+    words = words_of(as_staff(cast.technician_user).get(to("my_quote", job)).text)
+    offered = "Leave it, refit the lens £0; Fit a sound rear lens group + £78; Stop and ask me."
+    assert f"The glass has gone 6 of the last 20 Then one of these, as chosen: {offered}" in words
+
+
 # --- what it comes to -------------------------------------------------------------------------------------------------
 
 
