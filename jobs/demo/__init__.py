@@ -41,7 +41,7 @@ def load(nudge: Callable[[Job], None] = lambda job: None, after: Callable[[], No
 
 
 def doors() -> list[str]:
-    """Lines to print: the demo's logins and three fresh private links. Empty when this is not the demo's database."""
+    """Lines to print: the demo's logins and fresh private links. Empty when this is not the demo's database."""
     if not Job.objects.filter(customer__name=DOORS[0][0]).exists():
         return []
     lines = [

@@ -15,7 +15,7 @@ from portal.answers import see_other
 from portal.door import asking
 from portal.limits import network, take
 
-LINKS_IN_A_SESSION = 20  # a browser that opened more forgets the oldest
+LINKS_IN_A_SESSION = 50  # a browser that opened more forgets the oldest
 
 
 @require_http_methods(["GET", "HEAD"])

@@ -15,6 +15,7 @@ import urllib.request
 import psutil
 import pytest
 
+from jobs.demo import DOORS
 from tests.portal.fresh import environment, python
 from tests.services import ROOT, free_port, wait_until
 
@@ -169,9 +170,9 @@ def demo(tmp_path_factory):
     house.interrupt()
 
 
-def test_the_demo_opens_with_its_logins_and_three_private_links(demo):
+def test_the_demo_opens_with_its_logins_and_its_private_links(demo):
     links = re.findall(rf"http://localhost:{demo.port}(/open/\S+)", demo.said.read_text())
-    assert len({demo.get(link) for link in links}) == 3
+    assert len({demo.get(link) for link in links}) == len(DOORS)
 
 
 def test_the_demo_is_not_mistaken_for_a_workshop_of_ones_own(demo):
