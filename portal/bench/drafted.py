@@ -99,7 +99,8 @@ def _notes(quote: Quote, line: Line, titles: Mapping[int, list[Line]]) -> Iterab
         if others:
             yield _("or “%(others)s”: one of these") % {"others": "”, “".join(others)}
     for finding in line.findings.all():
-        yield finding.title
+        if finding.title != line.title:
+            yield finding.title
 
 
 def _tax_words(quote: Quote, line: Line) -> str:
@@ -129,9 +130,8 @@ def sums(quote: Quote, reckoned: Reckoned) -> Sums:
         ]
     ends = []
     if reckoned.is_open:
-        ends = [
-            (_("At the least"), reckoned.lowest),
-            (_("On average"), reckoned.expected),
-            (_("At the most"), reckoned.highest),
-        ]
+        ends = [(_("At the least"), reckoned.lowest)]
+        if reckoned.expected < reckoned.highest:  # else only an “up to” is open, of which nobody knows an average
+            ends.append((_("On average"), reckoned.expected))
+        ends.append((_("At the most"), reckoned.highest))
     return Sums(found, reckoned, ends)

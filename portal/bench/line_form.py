@@ -35,6 +35,7 @@ class LineForm(forms.Form):
     kind = forms.ChoiceField(label=gettext_lazy("Kind"), choices=LineKind.choices, initial=LineKind.WORK)
     price = MoneyField(label=gettext_lazy("Price"), required=False, empty_value=None)
     minutes = minutes_field()
+    usual_minutes = forms.CharField(required=False, widget=forms.HiddenInput)  # as filled in for them, not typed
     per_hour = MoneyField(label=gettext_lazy("at so much an hour"), required=False, empty_value=None)
     need = forms.ChoiceField(
         label=gettext_lazy("How much we urge it"),
@@ -120,6 +121,8 @@ class LineForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         said = super().clean() or self.cleaned_data
+        if said.get("price") is not None and said.get("usual_minutes") == str(said.get("minutes")):
+            said["minutes"] = None  # nobody typed them: the price that was typed counts
         if not {"price", "minutes", "per_hour"} & self.errors.keys():
             bad = problem(said.get("price"), said.get("minutes"), said.get("per_hour"))
             if bad:

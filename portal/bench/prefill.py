@@ -33,7 +33,7 @@ def from_finding(finding: Finding, house: Workshop, with_try: bool) -> dict[str,
         "need": URGED.get(finding.effect, Need.NEEDED),
     }
     if entry and house.hour_price:
-        told["minutes"] = entry.minutes.likely
+        told["minutes"] = told["usual_minutes"] = entry.minutes.likely
     if with_try:
         told |= tries_of([finding])
     return told

@@ -208,12 +208,25 @@ def test_one_press_begins_a_line_from_a_finding(jory: Client, cast: Cast, examin
     Workshop.objects.update(hour_price=6000)
     found = haze(cast, examined)
     page = page_of(jory.get(at(examined)))
-    assert f"?finding={found.pk}#line" in page
+    assert f"?finding={found.pk}#write" in page
     form = jory.get(at(examined), {"finding": found.pk}).context["line_form"]
     told = {name: form[name].value() for name in ("title", "minutes", "need", "findings")}
     assert told == {"title": "Haze inside the lens", "minutes": 90, "need": "needed", "findings": [found.pk]}
     assert form["price"].value() is None
     assert not Line.objects.exists()
+
+
+def test_a_price_that_is_typed_counts_before_the_usual_minutes_that_nobody_typed(
+    jory: Client, examined: Job
+) -> None:
+    add(jory, examined, price="85", minutes="90", usual_minutes="90", per_hour="60")
+    line = Line.objects.get()
+    assert (line.price, line.minutes, line.per_hour) == (8500, None, None)
+
+
+def test_minutes_that_were_changed_are_not_taken_for_the_usual_ones(jory: Client, examined: Job) -> None:
+    answer = add(jory, examined, price="85", minutes="80", usual_minutes="90", per_hour="60")
+    assert "A price and a time are both filled in." in error_at(answer, "price")
 
 
 def test_without_a_price_of_an_hour_no_minutes_are_filled_in(jory: Client, cast: Cast, examined: Job) -> None:

@@ -79,7 +79,7 @@ def test_what_may_follow_is_quoted_with_one_press(jory: Client, cast: Cast) -> N
     _line, group = parts(line.quote)
     shown = page_of(jory.get(address))
     assert "Quote what may follow: Fit a sound lens group, £78" in shown
-    assert f"?follows={group.pk}#line" in shown
+    assert f"?follows={group.pk}#write" in shown
     assert "Quote what may follow: Leave it" not in shown  # it costs nothing
     form = jory.get(address, {"follows": group.pk}).context["line_form"]
     told = [form[name].value() for name in ("title", "kind", "price", "months")]

@@ -117,7 +117,7 @@ def test_the_library_fills_in_how_it_may_turn_out(jory: Client, cast: Cast, exam
 
 def test_one_press_from_a_finding_begins_a_try(jory: Client, cast: Cast, examined: Job) -> None:
     found = haze(cast, examined)
-    assert f"?finding={found.pk}&amp;try=1#line" in page_of(jory.get(at(examined)))
+    assert f"?finding={found.pk}&amp;try=1#write" in page_of(jory.get(at(examined)))
     form = jory.get(at(examined), {"finding": found.pk, "try": 1}).context["line_form"]
     assert [way.share.value() for way in form.turns] == [12, 5, 3]
 
