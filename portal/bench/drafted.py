@@ -131,7 +131,7 @@ def sums(quote: Quote, reckoned: Reckoned) -> Sums:
     ends = []
     if reckoned.is_open:
         ends = [(_("At the least"), reckoned.lowest)]
-        if reckoned.expected < reckoned.highest:  # else only an “up to” is open, of which nobody knows an average
+        if reckoned.expected < reckoned.highest:  # else only an “up to” is open: nobody knows its average
             ends.append((_("On average"), reckoned.expected))
         ends.append((_("At the most"), reckoned.highest))
     return Sums(found, reckoned, ends)

@@ -30,12 +30,15 @@ class LineForm(forms.Form):
     """Price as money, with or without tax as the workshop counts; or minutes at the price of an hour. `do`: more, try or line."""
 
     title = forms.CharField(
-        label=gettext_lazy("What it is"), max_length=140, widget=forms.TextInput(attrs={"class": "reads"})
+        label=gettext_lazy("What it is"),
+        max_length=140,
+        widget=forms.TextInput(attrs={"class": "reads"}),
+        error_messages={"required": gettext_lazy("Say what it is.")},
     )
     kind = forms.ChoiceField(label=gettext_lazy("Kind"), choices=LineKind.choices, initial=LineKind.WORK)
     price = MoneyField(label=gettext_lazy("Price"), required=False, empty_value=None)
     minutes = minutes_field()
-    usual_minutes = forms.CharField(required=False, widget=forms.HiddenInput)  # as filled in for them, not typed
+    usual_minutes = forms.CharField(required=False, widget=forms.HiddenInput)  # filled in, not typed
     per_hour = MoneyField(label=gettext_lazy("at so much an hour"), required=False, empty_value=None)
     need = forms.ChoiceField(
         label=gettext_lazy("How much we urge it"),
@@ -131,10 +134,25 @@ class LineForm(forms.Form):
             self.add_error("least", _("Only an “up to” price has a least. Tick it above, or empty this."))
         if said.get("either") and said["either"] in said.get("requires", ()):
             self.add_error("either", _("A line cannot need another one and stand in its place."))
+        self._check_need(said)
         self.outcomes = ways.read(self, self.rows, self._base())
         if self.outcomes and said.get("kind") in FIXED:
             self.add_error("kind", _("Only work and parts can be tried first."))
         return said
+
+    def _check_need(self, said: dict[str, Any]) -> None:
+        """What is needed is chosen beforehand, so it cannot hang on a line that is not."""
+        is_needed = said.get("need") == Need.NEEDED
+        for other in said.get("requires", ()) if is_needed else ():
+            if other.need != Need.NEEDED:
+                words = _("This is needed, and “%(line)s” is not. Call both needed, or neither.")
+                return self.add_error("requires", words % {"line": other.title})
+        if self.line and said.get("need") and not is_needed:
+            other = self.line.required_by.filter(need=Need.NEEDED).first()
+            if other:
+                words = _("“%(line)s” is needed, and goes only together with this. So this is needed too.")
+                self.add_error("need", words % {"line": other.title})
+        return None
 
     def _base(self) -> ways.Base:
         said = self.cleaned_data

@@ -143,6 +143,28 @@ def test_a_line_can_need_another_one(jory: Client, examined: Job) -> None:
     assert "only together with “Open the lens”" in page_of(jory.get(at(examined)))
 
 
+def test_what_is_needed_cannot_hang_on_a_line_that_is_not(jory: Client, examined: Job) -> None:
+    add(jory, examined, title="Open the lens", need="advised")
+    opened = Line.objects.get()
+    answer = add(jory, examined, requires=[opened.pk])
+    assert "Call both needed, or neither." in error_at(answer, "requires")
+    assert Line.objects.count() == 1
+
+
+def test_what_a_needed_line_hangs_on_stays_needed(jory: Client, examined: Job) -> None:
+    add(jory, examined, title="Open the lens")
+    opened = Line.objects.get()
+    add(jory, examined, requires=[opened.pk])
+    answer = change(jory, opened, title="Open the lens", need="optional")
+    assert "“Clean the haze” is needed" in error_at(answer, "need")
+    opened.refresh_from_db()
+    assert opened.need == "needed"
+
+
+def test_a_line_without_a_name_is_refused_in_words(jory: Client, examined: Job) -> None:
+    assert error_at(add(jory, examined, title=""), "title") == "Say what it is."
+
+
 def test_a_line_cannot_need_itself(jory: Client, examined: Job) -> None:
     add(jory, examined, title="Open the lens")
     add(jory, examined)
