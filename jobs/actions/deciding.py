@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs import evidence, journal
-from jobs.accounts import account
+from jobs.accounts import Account, account
 from jobs.actions.moving import changing, hand_back, hand_to, move
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
@@ -91,7 +91,7 @@ def decide(quote: Quote, answer: Answer, by: Actor, origin: Origin = Origin()) -
         if not_open := _why_not_open(quote, answer):
             return not_open
         sheet = evidence.sheet(quote)
-        _must_be_possible(sheet, answer, quote.currency)
+        _must_be_possible(quote, sheet, answer)
         decision = _store(quote, sheet, answer, origin)
         Quote.objects.filter(pk=quote.pk).update(state=Quote.State.ANSWERED)
         if not quote.is_supplementary:
@@ -101,7 +101,7 @@ def decide(quote: Quote, answer: Answer, by: Actor, origin: Origin = Origin()) -
             if decision.agreed_anything and quote.deposit > paid:
                 hand_to(job, Holder.CUSTOMER)
         else:
-            hand_back(job)
+            hand_back(job, _with(account(job), decision))
         journal.append(job, Kind.DECIDED, by, {**_told(decision), "holder": job.holder})
         return Decided(decision)
 
@@ -142,10 +142,18 @@ def _fault_words(sheet: Sheet, fault: Fault) -> str:
     return _("Choose one thing that shall follow.")
 
 
-def _must_be_possible(sheet: Sheet, answer: Answer, currency: str) -> None:
+def _with(stands: Account, decision: Decision) -> Account:
+    """The account once a supplementary quote's answer is in it: the entry that says so follows."""
+    if not decision.agreed_anything:
+        return stands
+    deposit = stands.deposit + decision.quote.deposit
+    return replace(stands, agreed=stands.agreed + decision.gross, deposit=deposit)
+
+
+def _must_be_possible(quote: Quote, sheet: Sheet, answer: Answer) -> None:
     for line, sentence in why_impossible(sheet, answer.yes):
         raise Refused(sentence, f"line-{line}" if line else "")
-    if why_not_ceiling(reckon(sheet, answer.yes), answer.ceiling):
+    if why_not_ceiling(reckon_answer(quote, sheet, answer.yes), answer.ceiling):
         raise Refused(_("That is less than it can come to at the least."), "ceiling")
 
 
@@ -167,8 +175,9 @@ def _store(quote: Quote, sheet: Sheet, answer: Answer, origin: Origin) -> Decisi
         (pk, not nothing and (item.is_fixed or pk in wanted)) for pk, item in sorted(sheet.by_id.items())
     ]
     salt = secrets.token_urlsafe(32)
-    # Cut to what its columns hold before it is hashed, so that the two can be compared.
-    origin = replace(origin, address=origin.address[:45], agent=origin.agent[:400])
+    # Cut to what its columns hold before it is hashed, so that the two can be compared. PostgreSQL holds no NUL.
+    address, agent = (text.replace("\0", "") for text in (origin.address, origin.agent))
+    origin = replace(origin, address=address[:45], agent=agent[:400])
     at = timezone.now()
     record = canonical(_record(quote, answer, origin, sums, choices, salt, at.isoformat()))
     decision = Decision.objects.create(

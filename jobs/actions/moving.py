@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from jobs import stages
 from jobs.accounts import Account, account
 from jobs.actions.refusals import Refused
-from jobs.models import Job, Released
+from jobs.models import Job, Kind
 from jobs.words import Holder, ReturnBy, Stage
 
 
@@ -76,12 +76,17 @@ def hand_back(job: Job, stands: Account | None = None, released: bool = False) -
 def _holder_at(job: Job, stands: Account, released: bool) -> Holder:
     here = Stage(job.stage)
     if here in (Stage.READY, Stage.WITHDRAWN):
-        return _holder_at_hand_over(job, 0 if released or has_been_released(job) else stands.due)
-    if here in stages.MAY_SUPPLEMENT and job.quotes.open().filter(work_waits=True).exists():
+        return _holder_at_hand_over(job, 0 if released or has_been_released(job, stands) else stands.due)
+    if _waits_for_an_answer(job, here):
         return Holder.CUSTOMER
     if here == Stage.AGREED and stands.deposit_due:
         return Holder.CUSTOMER
     return stages.HOLDERS[here]
+
+
+def _waits_for_an_answer(job: Job, here: Stage) -> bool:
+    """Whether agreed work cannot go on without the answer to what was found besides."""
+    return here in stages.MAY_SUPPLEMENT and job.quotes.open().filter(work_waits=True).exists()
 
 
 def require(job: Job, allowed: frozenset[Stage]) -> None:
@@ -97,7 +102,7 @@ def _holder_after(job: Job, here: Stage, there: Stage, due: int | None) -> Holde
         return Holder.NOBODY  # never sent: there is nothing to give back
     if there in (Stage.READY, Stage.WITHDRAWN):
         return _holder_at_hand_over(job, due)
-    return stages.HOLDERS[there]
+    return Holder.CUSTOMER if _waits_for_an_answer(job, there) else stages.HOLDERS[there]
 
 
 def _holder_at_hand_over(job: Job, due: int | None = None) -> Holder:
@@ -110,8 +115,11 @@ def _holder_at_hand_over(job: Job, due: int | None = None) -> Holder:
 
 def may_leave(job: Job) -> bool:
     """Settled, or released by the owner with a reason."""
-    return account(job).is_settled or has_been_released(job)
+    stands = account(job)
+    return stands.is_settled or has_been_released(job, stands)
 
 
-def has_been_released(job: Job) -> bool:
-    return Released.objects.filter(job=job).exists()
+def has_been_released(job: Job, stands: Account) -> bool:
+    """Whether the owner let it go with as much to be paid as now. What was agreed afterwards, they have not let go."""
+    let_go = job.entries.filter(kind=Kind.RELEASED).order_by("-seq").first()
+    return let_go is not None and stands.due <= let_go.data["due"]

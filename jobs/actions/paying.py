@@ -97,13 +97,14 @@ def undo_payment(payment: Payment, because: str, by: Actor) -> None:
 
 
 def release(job: Job, because: str, by: Actor) -> Released:
-    """The owner lets it go home before all is paid. Raises Refused without a reason, or when nothing is owed."""
+    """The owner lets it go home with what is due now, and no more. Raises Refused without a reason, or when nothing is owed."""
     if not because.strip():
         raise Refused(_("Say why, for whoever asks later."), "because")
     with changing(job) as fresh:
         if fresh.stage not in (Stage.READY, Stage.WITHDRAWN) or may_leave(fresh):
             raise Refused(_("Nothing keeps it here."))
-        row = Released.objects.create(job=fresh, because=because.strip()[:300], at=timezone.now(), by=by.name)
+        said = {"because": because.strip()[:300], "at": timezone.now(), "by": by.name}
+        row, _new = Released.objects.update_or_create(job=fresh, defaults=said)
         stands = account(fresh)
         hand_back(fresh, stands, released=True)
         told = {"because": row.because, "due": stands.due, "currency": stands.currency}

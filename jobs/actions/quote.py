@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs import journal, stages
 from jobs.actions.moving import changing, hand_back, hand_to, move, require
+from jobs.actions.quote_checks import must_add_up, must_make_sense
+from jobs.actions.quote_drafts import new_draft
 from jobs.actions.quote_lines import (
     LineDraft,
     OutcomeDraft,
@@ -18,11 +21,9 @@ from jobs.actions.quote_lines import (
 )
 from jobs.actions.refusals import Refused
 from jobs.actor import HOUSE, Actor
-from jobs.adding_up import reckon
 from jobs.canonical import digest
-from jobs.convolving import TooMany
-from jobs.evidence import sheet, shown_to_the_customer
-from jobs.models import Job, Kind, Line, Outcome, Quote, Workshop
+from jobs.evidence import shown_to_the_customer
+from jobs.models import Job, Kind, Quote, Workshop
 from jobs.words import Holder, Stage
 
 __all__ = [
@@ -68,7 +69,7 @@ def draft_quote(job: Job) -> Quote:
         if draft and not draft.is_supplementary and fresh.stage in stages.MAY_SUPPLEMENT:
             draft.delete()  # it was to replace a quote that has been agreed since
             draft = None
-        return draft or _new_draft(fresh)
+        return draft or new_draft(fresh)
 
 
 def drop_draft(quote: Quote) -> None:
@@ -91,8 +92,8 @@ def send_quote(
         must_be_draft(quote)
         require(job, stages.MAY_SUPPLEMENT if quote.is_supplementary else BEFORE_AGREEMENT)
         lines = list(quote.lines.asked().prefetch_related("requires"))
-        _must_make_sense(lines)
-        _must_add_up(quote)
+        must_make_sense(lines)
+        must_add_up(quote)
         quote.valid_until = how.valid_until or _usual_validity()
         if quote.valid_until < timezone.localdate():
             raise Refused(_("That day has passed. Choose a later one."), "valid_until")
@@ -157,15 +158,19 @@ def lapse(quote: Quote) -> bool:
         return bool(done)
 
 
+@transaction.atomic
 def renew(job: Job, by: Actor) -> Quote:
-    """Offer the last lapsed quote again at the same prices, with a new last day."""
+    """Offer the last lapsed quote again at the same prices, with a new last day.
+
+    Its tax and its examination stay as they were too, whatever the workshop has changed since. Raises Refused, and leaves no draft.
+    """
     with changing(job) as fresh:
         if fresh.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.DRAFT]).exists():
             raise Refused(_("There is a newer quote already."))
         last = fresh.quotes.order_by("-n").first()
         if last is None or last.state != Quote.State.LAPSED:
             raise Refused(_("Only a quote that has lapsed can be renewed."))
-        quote = _new_draft(fresh)
+        quote = new_draft(fresh, taxed_as=last)
     how = Sending(
         note=last.note,
         deposit=last.deposit,
@@ -184,94 +189,6 @@ def _whose_move(job: Job, quote: Quote) -> None:
         hand_to(job, Holder.CUSTOMER)
     else:
         hand_back(job)  # it may replace one that the work waited for
-
-
-def _must_make_sense(lines: list[Line]) -> None:
-    if all(line.is_fixed for line in lines):
-        raise Refused(_("A quote needs at least one line of work or part."))
-    group = {line.pk: line.either for line in lines}
-    for line in lines:
-        for other in line.requires.all():
-            if line.either is not None and line.either == group.get(other.pk):
-                raise Refused(
-                    _("“%(line)s” needs “%(other)s”, but only one of them can be chosen.")
-                    % {"line": line.title, "other": other.title}
-                )
-
-
-def _must_add_up(quote: Quote) -> None:
-    """Every answer must be one that we can reckon; taking all alternatives at once is at least as hard as any."""
-    numbers = sheet(quote)
-    try:
-        reckon(numbers, numbers.everything | {item.id for item in numbers.items})
-    except TooMany as too_many:
-        raise Refused(
-            _("So many tries can end in more ways than anybody can add up. Put some of them together.")
-        ) from too_many
-
-
-def _new_draft(job: Job) -> Quote:
-    house = Workshop.objects.current()
-    if house is None:
-        raise Refused(_("Set up the workshop first."))
-    last = job.quotes.order_by("-n").first()
-    old = last if last and last.state != Quote.State.ANSWERED else None
-    quote = Quote.objects.create(
-        job=job,
-        n=last.n + 1 if last else 1,
-        currency=house.currency,
-        tax_mode=house.tax_mode,
-        tax_name=house.tax_name,
-        tax_rate_bp=house.tax_rate_bp,
-        credits_assessment=house.credits_assessment,
-        note=old.note if old else "",
-        deposit=old.deposit if old else 0,
-        if_declined=old.if_declined if old else "",
-        if_declined_note=old.if_declined_note if old else "",
-        work_waits=old.work_waits if old else False,
-        replaces=old,
-        adds_to=old.adds_to if old else last,
-    )
-    if old:
-        _copy_lines(old, quote)
-    return quote
-
-
-def _copy_lines(old: Quote, quote: Quote) -> None:
-    """Lines with their findings, outcomes and follow-ons; what each needs is set once all are there."""
-    copies: dict[int, Line] = {}
-    outcomes: dict[int, Outcome] = {}
-    lines = list(old.lines.prefetch_related("findings", "requires", "outcomes"))
-    # Follow-ons come last: their outcome has to be there.
-    for line in sorted(lines, key=lambda each: each.outcome_id is not None):
-        copies[line.pk] = copy = _copy(line, quote, outcomes)
-        for turn in line.outcomes.all():
-            outcomes[turn.pk] = _copy_outcome(turn, copy)
-    for line in lines:
-        copies[line.pk].requires.set([copies[each.pk] for each in line.requires.all() if each.pk in copies])
-
-
-def _copy(line: Line, quote: Quote, outcomes: dict[int, Outcome]) -> Line:
-    kept = ("id", "quote", "outcome", "copied_from")
-    told = {
-        each.attname: getattr(line, each.attname)
-        for each in Line._meta.concrete_fields
-        if each.name not in kept
-    }
-    outcome = outcomes[line.outcome_id] if line.outcome_id else None
-    copy = Line.objects.create(**told, quote=quote, outcome=outcome, copied_from=line)
-    copy.findings.set(line.findings.all())
-    return copy
-
-
-def _copy_outcome(turn: Outcome, line: Line) -> Outcome:
-    kept = ("id", "line")
-    told = {
-        each.attname: getattr(turn, each.attname)
-        for each in Outcome._meta.concrete_fields
-        if each.name not in kept
-    }
-    return Outcome.objects.create(**told, line=line)
 
 
 def _usual_validity() -> date:

@@ -124,6 +124,8 @@ def price_of(line: LineDraft) -> int:
 def _check(quote: Quote, line: LineDraft, old: Line | None) -> None:
     if not line.title.strip():
         raise Refused(_("Say what this line is for."), "title")
+    if old is not None and old.quote_id != quote.pk:
+        raise Refused(_("That line belongs to another quote."))
     if any(finding.job_id != quote.job_id for finding in line.findings):
         raise Refused(_("That finding belongs to another job."), "findings")
     if any(each.quote_id != quote.pk for each in line.requires):

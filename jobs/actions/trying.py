@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs import journal, money, stages
-from jobs.actions.moving import changing, require
+from jobs.actions.moving import changing, hand_back, require
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.adding_up import as_done
@@ -65,6 +65,7 @@ def note_final_price(line: Line, price: int, by: Actor, note: str = "") -> Final
         )
         told = {"quote": line.quote.n, "line": line.pk, "title": line.title, "price": price}
         journal.append(job, Kind.PRICED, by, told | {"currency": decision.quote.currency, "note": row.note})
+        hand_back(job)  # more may be due now, or nothing any longer
         return row
 
 

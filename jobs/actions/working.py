@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from jobs import collection, journal, money, shutter
 from jobs.accounts import account
-from jobs.actions.moving import changing, hand_to, may_leave, move, require
+from jobs.actions.moving import changing, hand_back, hand_to, may_leave, move, require
 from jobs.actions.refusals import Refused
 from jobs.actions.warranting import begin_warranty
 from jobs.actor import HOUSE, Actor
@@ -66,6 +66,7 @@ def part_came(job: Job, by: Actor) -> None:
         waiting = fresh.awaited_parts.filter(came_at__isnull=True)
         names = [part.what for part in waiting]
         move(fresh, Stage.AGREED)
+        hand_back(fresh)  # a deposit may be missing still
         waiting.update(came_at=timezone.now())
         journal.append(fresh, Kind.PART_CAME, by, {"parts": names})
 
@@ -96,7 +97,8 @@ def measure(job: Job, mark: str, measured_us: int, after_work: bool) -> ShutterT
 def prove(job: Job, tests: Sequence[Tested], by: Actor) -> bool:
     """Note the tests. Content with all of them: *ready*. Not content: back to work, and the customer is told so.
 
-    Returns whether the job is ready. Raises Refused without any test.
+    Returns whether the job is ready. Raises Refused without any test, and for content while a supplementary quote waits: what is
+    agreed once the work is over would be owed and never done.
     """
     if not tests:
         raise Refused(_("Note at least one test."))
@@ -180,6 +182,12 @@ def _aftercare(job: Job) -> dict[str, Any]:
 
 
 def _make_ready(job: Job, by: Actor) -> None:
+    if job.quotes.open().exists():
+        raise Refused(
+            _(
+                "A supplementary quote still waits for its answer. Note the answer first, or take the quote back."
+            )
+        )
     move(job, Stage.READY)
     stands = account(job)
     told = {"return_by": job.return_by, "holder": job.holder, "due": stands.due, "currency": stands.currency}

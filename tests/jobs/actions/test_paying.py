@@ -214,3 +214,41 @@ def test_a_parcel_on_its_way_stays_where_it_is_when_money_comes_late(cast: Cast,
     working.send_back(ready, cast.technician)
     paying.note_payment(ready, replace(by_card(9700), way="transfer"), "late", cast.technician)
     assert (ready.holder, account(ready).due) == (Holder.CARRIER, 0)
+
+
+def back_to_the_bench(cast: Cast, job: Job, price: int) -> None:
+    """Released, and then the tests show more: it is agreed, done, and ready again."""
+    paying.release(job, "An old friend", cast.owner)
+    working.start_proving(job, cast.technician)
+    working.prove(job, [working.Tested("transport", False)], cast.technician)
+    draft = quote.draft_quote(job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Seal the curtain", price))
+    cast.agree(quote.send_quote(draft, cast.technician))
+    working.start_proving(job, cast.technician)
+    working.prove(job, [working.Tested("transport", True)], cast.technician)
+    job.refresh_from_db()
+
+
+def test_what_is_agreed_after_it_was_released_was_not_let_go(cast: Cast, ready: Job) -> None:
+    back_to_the_bench(cast, ready, 90000)
+    assert ready.holder == Holder.CUSTOMER
+    with pytest.raises(Refused, match="still to be paid"):
+        working.send_back(ready, cast.technician)
+    paying.release(ready, "A very old friend", cast.owner)
+    assert ready.released.because == "A very old friend"
+    working.send_back(ready, cast.technician)
+
+
+def test_with_no_more_to_pay_than_was_let_go_it_may_leave(cast: Cast, ready: Job) -> None:
+    back_to_the_bench(cast, ready, 0)
+    assert ready.holder == Holder.WORKSHOP
+    working.send_back(ready, cast.technician)
+
+
+def test_released_a_payment_noted_since_and_undone_keeps_nothing_here(cast: Cast, ready: Job) -> None:
+    paying.release(ready, "An old friend", cast.owner)
+    paying.undo_payment(
+        paying.note_payment(ready, by_card(500), "once", cast.technician), "A slip", cast.owner
+    )
+    assert Job.objects.get(pk=ready.pk).holder == Holder.WORKSHOP
+    working.send_back(ready, cast.technician)

@@ -80,3 +80,9 @@ def test_more_tries_than_anybody_can_add_up_are_not_sent(cast: Cast) -> None:
         quote.send_quote(draft, cast.technician)
     draft.refresh_from_db()
     assert draft.state == Quote.State.DRAFT
+
+
+def test_a_line_of_another_quote_cannot_be_written_over(cast: Cast, draft: Quote) -> None:
+    theirs = cast.job_at(Stage.QUOTED, cast.another_book()).quotes.get().lines.first()
+    with pytest.raises(Refused, match="another quote"):
+        quote.put_line(draft, quote.LineDraft("work", "needed", "Mine now", 1), theirs)

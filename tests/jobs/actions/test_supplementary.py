@@ -123,3 +123,39 @@ def test_a_job_with_one_thing_more_is_among_those_that_owe_an_answer(cast: Cast,
     assert job not in Job.objects.owing_an_answer()
     one_thing_more(cast, job)
     assert job in Job.objects.owing_an_answer()
+
+
+def test_its_deposit_is_waited_for_before_the_work_begins(cast: Cast) -> None:
+    job = cast.job_at(Stage.AGREED)
+    draft = quote.draft_quote(job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Seal the curtain", 2800))
+    cast.agree(quote.send_quote(draft, cast.technician, sending=quote.Sending(deposit=1000)))
+    job.refresh_from_db()
+    assert (account(job).deposit_due, job.holder, job.waits_for_money) == (1000, Holder.CUSTOMER, True)
+
+
+def test_declined_by_telephone_a_ceiling_said_before_is_in_nobodys_way(cast: Cast, job: Job) -> None:
+    draft = quote.draft_quote(job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Seal the curtain", 2800, up_to=True))
+    quote.put_line(draft, quote.LineDraft("carriage", "needed", "A part by courier", 900))
+    assert cast.agree(quote.send_quote(draft, cast.technician), [], ceiling=500).gross == 0
+
+
+def test_it_is_not_ready_while_one_waits_for_its_answer(cast: Cast, job: Job) -> None:
+    """Agreed once the work is over, it would be owed and covered, and nobody would have done it."""
+    sent = one_thing_more(cast, job)
+    working.start_proving(job, cast.technician)
+    good = [working.Tested("transport", True)]
+    with pytest.raises(Refused, match="still waits for its answer"):
+        working.prove(job, good, cast.technician)
+    assert (Job.objects.get(pk=job.pk).stage, job.proofs.count()) == (Stage.PROVING, 0)
+    cast.agree(sent, [])
+    assert working.prove(job, good, cast.technician)
+
+
+def test_where_the_work_waits_for_it_a_part_that_came_changes_nothing(cast: Cast) -> None:
+    job = cast.job_at(Stage.AWAITING_PART)
+    one_thing_more(cast, job, work_waits=True)
+    working.part_came(job, cast.technician)
+    job.refresh_from_db()
+    assert (job.stage, job.holder) == (Stage.AGREED, Holder.CUSTOMER)

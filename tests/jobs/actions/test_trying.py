@@ -5,8 +5,8 @@ import pytest
 from jobs.accounts import account
 from jobs.actions import quote, trying, working
 from jobs.actions.refusals import Refused
-from jobs.models import Line, Quote
-from jobs.words import Stage
+from jobs.models import Job, Line, Quote
+from jobs.words import Holder, Stage
 from tests.cast import Cast
 
 
@@ -175,3 +175,21 @@ def test_a_fixed_price_stays_what_it_is(cast: Cast) -> None:
     line = in_work(cast, sent, branch=False)
     with pytest.raises(Refused, match="fixed"):
         trying.note_final_price(line, 3000, cast.technician)
+
+
+@pytest.mark.parametrize(("paid", "before"), [(5000, Holder.CUSTOMER), (8500, Holder.WORKSHOP)])
+def test_a_final_price_makes_it_the_move_of_whoever_is_next(cast: Cast, paid: int, before: Holder) -> None:
+    """Ready for the post: at 50 all is paid by whoever paid 50; who paid 85 has paid all along."""
+    job = cast.job_at(Stage.EXAMINING)
+    draft = quote.draft_quote(job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Free the gears", 8500, up_to=True))
+    cast.agree(quote.send_quote(draft, cast.technician))
+    cast.pay(job, paid)
+    working.start_work(job, cast.technician)
+    working.start_proving(job, cast.technician)
+    working.prove(job, [working.Tested("transport", True)], cast.technician)
+    assert Job.objects.get(pk=job.pk).holder == before
+    trying.note_final_price(job.quotes.get().lines.get(), 5000, cast.technician)
+    assert Job.objects.get(pk=job.pk).holder == Holder.WORKSHOP
+    trying.note_final_price(job.quotes.get().lines.get(), 8500, cast.technician)
+    assert Job.objects.get(pk=job.pk).holder == before
