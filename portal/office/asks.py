@@ -12,7 +12,7 @@ from django.db.models import QuerySet, Sum
 from django.utils import timezone
 
 from jobs import stages
-from jobs.models import Decision, Job
+from jobs.models import Decision, Job, Quote
 from jobs.words import Holder, Stage
 from portal.drawing.days import state
 
@@ -49,6 +49,32 @@ class Earning:
 
     sums: list[tuple[str, int]]
     is_more: bool = False
+
+
+@dataclass(frozen=True)
+class Owed:
+    """Answers that customers owe us: how many; and who has owed one longest, for how many days."""
+
+    many: Many
+    oldest: Job | None = None
+    days: int = 0
+
+
+def owed() -> Owed:
+    """Quotes that can be answered, those for one thing more among them. Who only pays, posts or fetches owes no answer."""
+    found = list(Quote.objects.open().order_by("sent_at", "pk").select_related("job")[:COUNTED])
+    if not found:
+        return Owed(Many(0))
+    waits = [(_days_open(quote), -place, quote.job) for place, quote in enumerate(found)]
+    days, _place, oldest = max(waits, key=lambda each: each[:2])
+    return Owed(Many(min(len(found), COUNTED - 1), len(found) >= COUNTED), oldest, days)
+
+
+def _days_open(quote: Quote) -> int:
+    """As the sheet counts them where it is the customer's move; of one thing more, while the work goes on, since it was sent."""
+    if quote.job.holder == Holder.CUSTOMER or quote.sent_at is None:
+        return days_waited(quote.job)
+    return max(0, (timezone.localdate() - timezone.localtime(quote.sent_at).date()).days)
 
 
 def held_by(holder: Holder) -> "QuerySet[Job]":
@@ -90,6 +116,11 @@ def unearned() -> Earning:
         .annotate(Sum("gross"))
     )
     return Earning(sorted(sums), len(open_jobs) > SUMS_ADDED)
+
+
+def may_wait_for_money() -> "QuerySet[Job]":
+    """Jobs that are the customer's move where money may be what is waited for: a deposit, or what is due at the end."""
+    return held_by(Holder.CUSTOMER).filter(stage__in=[Stage.AGREED, Stage.READY, Stage.WITHDRAWN])
 
 
 def working_stages() -> list[str]:

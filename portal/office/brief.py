@@ -11,12 +11,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from jobs import money
-from jobs.models import Job, Photo
+from jobs.models import Photo
 from notifications.mailbox import reaches_people
 from notifications.models import Letter
 from portal import health
 from portal.office import asks
-from portal.office.asks import Many
+from portal.office.asks import Many, Owed
 
 
 @dataclass(frozen=True)
@@ -40,8 +40,9 @@ class Brief:
     troubles: list[Piece]
 
 
-def brief(owed: Many, oldest: Job | None, today: date) -> Brief:
-    return Brief(_title(owed), [*_oldest(oldest), *_promises(today), *_unearned()], troubles())
+def brief(today: date) -> Brief:
+    owed = asks.owed()
+    return Brief(_title(owed.many), [*_oldest(owed), *_promises(today), *_unearned()], troubles())
 
 
 def troubles() -> list[Piece]:
@@ -63,16 +64,13 @@ def _title(owed: Many) -> str:
     return capfirst(words % {"n": in_words(owed)})
 
 
-def _oldest(oldest: Job | None) -> list[Piece]:
-    if oldest is None:
+def _oldest(owed: Owed) -> list[Piece]:
+    if owed.oldest is None:
         return []
-    waited = asks.days_waited(oldest)
-    if waited == 0:
+    if owed.days == 0:
         return [Piece(_("All since today."))]
-    days = ngettext("The oldest has waited [%(n)s day].", "The oldest has waited [%(n)s days].", waited) % {
-        "n": waited
-    }
-    return [Piece(days, reverse("office_job", args=[oldest.shown_ref]))]
+    words = ngettext("The oldest has waited [%(n)s day].", "The oldest has waited [%(n)s days].", owed.days)
+    return [Piece(words % {"n": owed.days}, reverse("office_job", args=[owed.oldest.shown_ref]))]
 
 
 def _promises(today: date) -> list[Piece]:

@@ -34,6 +34,7 @@ class Row:
     step: steps.Step
     sum: str
     is_offer: bool
+    one_more: str  # what is offered beside what is agreed, "" for nothing
     to_pay: str  # what is asked for now, "" for nothing
     opened_since: bool | None  # None: there is no quote to open
     letter: Letter | None
@@ -120,10 +121,13 @@ def _agreed(quotes: Iterable[Quote]) -> dict[int, int]:
 def _to_pay(job: Job, told: Told) -> str:
     """What is asked for now: the missing deposit, or all that is due once there is nothing more to do for it."""
     account = told.accounts.get(job.pk)
-    if account is None:
-        return ""
-    asked = account.deposit_due if job.stage == Stage.AGREED else account.due
-    return money.show(asked, account.currency) if asked else ""
+    asked = asked_now(job, account) if account else 0
+    return money.show(asked, account.currency) if account and asked else ""
+
+
+def asked_now(job: Job, account: Account) -> int:
+    """Minor units."""
+    return account.deposit_due if job.stage == Stage.AGREED else account.due
 
 
 def _row(job: Job, told: Told, axis: int) -> Row:
@@ -143,6 +147,7 @@ def _row(job: Job, told: Told, axis: int) -> Row:
         step=steps.next_step(job, facts),
         sum=words,
         is_offer=is_offer,
+        one_more=_one_more(quote) if is_open and not is_offer else "",
         to_pay=to_pay,
         opened_since=_opened_since(job, quote) if is_open else None,
         letter=told.letters.get(job.pk),
@@ -190,11 +195,20 @@ def _sum(quote: Quote | None, agreed: int) -> tuple[str, bool]:
         return money.show(agreed, quote.currency), False
     if quote.state == Quote.State.LAPSED:
         return "", False
+    return _offered(quote), True
+
+
+def _one_more(quote: Quote | None) -> str:
+    return _offered(quote) if quote else ""
+
+
+def _offered(quote: Quote) -> str:
+    """From all that is needed to everything."""
     least, most = evidence.extremes(quote, quote.lines.all())
     if least == most:
-        return money.show(most, quote.currency), True
+        return money.show(most, quote.currency)
     spread = {"least": money.show(least, quote.currency), "most": money.show(most, quote.currency)}
-    return _("%(least)s–%(most)s") % spread, True
+    return _("%(least)s–%(most)s") % spread
 
 
 def _opened_since(job: Job, quote: Quote | None) -> bool:
@@ -202,6 +216,7 @@ def _opened_since(job: Job, quote: Quote | None) -> bool:
 
 
 def _promised(job: Job, today: date) -> days.Promised | None:
-    if job.likely_by is None:
-        return None
+    is_kept = job.stage == Stage.READY or job.stage in stages.OVER
+    if job.likely_by is None or (is_kept and job.holder in (Holder.CUSTOMER, Holder.CARRIER)):
+        return None  # our part of it is done
     return days.promised(today, job.likely_by, job.surely_by or job.likely_by)

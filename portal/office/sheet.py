@@ -11,11 +11,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from jobs import refs
+from jobs.accounts import accounts
 from jobs.models import Job, Workshop
 from jobs.words import Holder
 from portal.office import asks, keyset
 from portal.office.asks import Many
-from portal.office.rows import Row, axis_of, rows
+from portal.office.rows import Row, asked_now, axis_of, rows
 
 
 @dataclass(frozen=True)
@@ -85,17 +86,27 @@ def by_promise(house: Workshop, cursor: str) -> Sheet:
 
 
 def by_money(house: Workshop, cursor: str) -> Sheet:
-    """Agreed and not yet earned, the longest at its stage first."""
+    """First what somebody has to pay now; then what is agreed and not yet earned, the longest at its stage first."""
     place = keyset.read(cursor, datetime)
     found: list[Job] = []
     for stage in asks.working_stages():
         at_stage = keyset.after(Job.objects.with_people().filter(stage=stage), "stage_since", place)
         found += at_stage[: keyset.ROWS + 1]
     found.sort(key=lambda job: (job.stage_since, job.pk))
-    title = _("Agreed and not yet earned")
-    return _sheet(
-        house, [Block("workshop", title, None, found[: keyset.ROWS])], _more("money", found, "stage_since")
-    )
+    waiting = [] if place else _to_pay()
+    rest = [job for job in found[: keyset.ROWS] if job not in waiting]
+    blocks = [
+        Block("customer", _("Waits for payment"), None, waiting),
+        Block("workshop", _("Agreed and not yet earned"), None, rest),
+    ]
+    return _sheet(house, blocks, _more("money", found, "stage_since"))
+
+
+def _to_pay() -> list[Job]:
+    """Jobs at which something is to be paid now, the longest wait first; fifty at most."""
+    waiting = list(asks.may_wait_for_money().with_people().order_by("holder_since", "pk")[: keyset.ROWS])
+    stand = accounts(waiting)
+    return [job for job in waiting if asked_now(job, stand[job.pk])]
 
 
 def found(house: Workshop, words: str) -> Sheet:

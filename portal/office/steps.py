@@ -56,9 +56,10 @@ def next_step(job: Job, facts: Facts) -> Step:
     if facts.question_waits:
         return Step(_("answer their question"))
     special = SPECIAL.get((job.holder, job.stage))
-    if special:
-        return special(job, facts)
-    return Step(str(PLAIN.get((job.holder, job.stage), "")))
+    step = special(job, facts) if special else Step(str(PLAIN.get((job.holder, job.stage), "")))
+    if job.holder != Holder.CUSTOMER and facts.quote is not None and facts.quote.state == Quote.State.OPEN:
+        return Step(_("%(step)s; they owe an answer to one thing more") % {"step": step.words}, step.ring)
+    return step
 
 
 def _expected(job: Job, facts: Facts) -> Step:

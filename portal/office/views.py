@@ -15,12 +15,11 @@ from jobs.actions import linking
 from jobs.actions.quote import renew
 from jobs.actions.refusals import Refused
 from jobs.models import Job, Workshop
-from jobs.words import Holder
 from notifications.nudging import nudge
 from portal.access import for_owner
 from portal.answers import see_other
 from portal.drawing import days
-from portal.office import asks, sheet
+from portal.office import sheet
 from portal.office.at_home import at_home
 from portal.office.brief import brief
 
@@ -36,7 +35,6 @@ def office(request: HttpRequest) -> HttpResponse:
         raise Http404
     after = request.GET.get("after", "")
     drawn = sheet.found(house, words) if words else sheet.SHOWN[show](house, after)
-    owing = asks.held_by(Holder.CUSTOMER)
     told = {
         "here": "office",
         "tab": "find" if words else show,
@@ -47,7 +45,7 @@ def office(request: HttpRequest) -> HttpResponse:
         "promised_head": days.promised_head(today),
         "today": today,
         "at_home": at_home(today) if not (words or show) else None,
-        "brief": brief(asks.count(owing), owing.order_by("holder_since", "pk").first(), today),
+        "brief": brief(today),
     }
     return render(request, "office/office.html", told)
 

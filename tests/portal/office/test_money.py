@@ -144,6 +144,15 @@ def test_the_sheet_says_that_work_waits_for_the_deposit(cast: Cast, owner: Clien
     assert "start the work" in read(owner)
 
 
+def test_money_that_is_waited_for_stands_first_among_the_sums(cast: Cast, owner: Client) -> None:
+    ready, deposit, working = cast.job_at(Stage.READY), with_deposit(cast), cast.job_at(Stage.IN_WORK)
+    page = read(owner, "/office/?show=money")
+    places = [page.index(job.shown_ref) for job in (ready, deposit)]
+    assert page.index("Waits for payment") < min(places)
+    assert max(places) < page.index("Agreed and not yet earned") < page.rindex(working.shown_ref)
+    assert page.count(deposit.shown_ref) == 1
+
+
 def test_what_ended_without_repair_waits_for_what_it_costs(cast: Cast, owner: Client) -> None:
     cast.job_at(Stage.WITHDRAWN)
     page = read(owner)

@@ -55,6 +55,32 @@ def test_the_state_stands_first_in_two_sentences(cast: Cast, owner: Client) -> N
     assert "£97 is agreed and not yet earned" in page
 
 
+def test_who_has_to_post_it_to_pay_or_to_fetch_it_owes_no_answer(cast: Cast, owner: Client) -> None:
+    cast.job_at(Stage.EXPECTED)
+    Job.objects.filter(pk=cast.job_at(Stage.READY).pk).update(holder="customer")
+    page = read(owner)
+    assert "Nobody owes us an answer." in page
+    assert "The oldest" not in page
+
+
+def test_one_thing_more_is_an_answer_owed_while_the_work_goes_on(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.IN_WORK)
+    quote = cast.send_quote(job)
+    quote_sent = timezone.now() - timedelta(days=3)
+    job.quotes.filter(pk=quote.pk).update(sent_at=quote_sent)
+    page = read(owner)
+    assert "One answer is owed to us. The oldest has waited 3 days" in page
+    assert "in work; they owe an answer to one thing more" in page
+    assert "£97 (£97–£139)" in page
+
+
+def test_a_promise_that_is_not_ours_any_more_is_not_said_to_have_passed(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.READY)
+    past = timezone.localdate() - timedelta(days=2)
+    Job.objects.filter(pk=job.pk).update(likely_by=past, surely_by=past, holder="customer")
+    assert "passed" not in read(owner)
+
+
 def test_an_empty_office_says_so(cast: Cast, owner: Client) -> None:
     page = read(owner)
     assert "Nobody owes us an answer." in page
@@ -187,9 +213,9 @@ def test_promises_at_risk_and_passed_are_counted_and_listed(cast: Cast, owner: C
 
 def test_what_is_agreed_and_not_earned_is_listed(cast: Cast, owner: Client) -> None:
     agreed, ready = cast.job_at(Stage.AGREED), cast.job_at(Stage.READY)
-    page = read(owner, "/office/?show=money")
-    assert agreed.shown_ref in page
-    assert ready.shown_ref not in page
+    earning = read(owner, "/office/?show=money").partition("Agreed and not yet earned")[2]
+    assert agreed.shown_ref in earning
+    assert ready.shown_ref not in earning
 
 
 def make_letter(job: Job, state: str, **more: Any) -> Letter:
