@@ -21,6 +21,7 @@ MONEY = (
     Kind.REFUNDED,
     Kind.PAYMENT_UNDONE,
     Kind.WITHDRAWN,
+    Kind.SENT_BACK,
 )
 
 
@@ -88,6 +89,8 @@ def account(
         entries = job.entries.filter(kind__in=MONEY).order_by("seq")
     told = [(entry.kind, entry.data) for entry in entries if entry.kind in MONEY]
     payments = _payments(told)
+    if any(_left_before_money_was_noted(kind, data) for kind, data in told):
+        return Account(_paid_in(told), payments=payments)
     if gone := [data for kind, data in told if kind == Kind.WITHDRAWN]:
         last = gone[-1]
         return Account(last["currency"] or _currency(job), last["cost"], payments=payments)
@@ -147,6 +150,14 @@ def _agreed(
         deposit=min(deposit, agreed),
         payments=payments,
     )
+
+
+def _left_before_money_was_noted(kind: str, data: dict[str, Any]) -> bool:
+    """Sent home while payments stood in another book: whether it was paid nobody knows here, so nothing is asked for.
+
+    Entries from before payments were noted do not say how an item was left.
+    """
+    return kind == Kind.SENT_BACK and "left_as" not in data
 
 
 def _payments(told: list[tuple[str, dict[str, Any]]]) -> list[Entered]:

@@ -32,6 +32,20 @@ class Offer:
         return [line for line in self.lines if line.get("yes") is False]
 
     @property
+    def branches(self) -> list[dict[str, Any]]:
+        """What was agreed beforehand, should a try turn out so."""
+        yes = {line for line, wanted in self.decided.get("choices", []) if wanted}
+        turns = [turn for line in self.agreed for turn in line.get("outcomes", ())]
+        return [each for turn in turns for each in turn["follow_ons"] if each["id"] in yes]
+
+    @property
+    def may_come_to(self) -> int:
+        """The most that the answer can come to without asking again, in minor units: never above their ceiling. 0 where nothing is open."""
+        highest = self.decided.get("highest") or 0
+        most: int = min(highest, self.decided.get("ceiling") or highest)
+        return most if most > self.decided.get("gross", 0) else 0
+
+    @property
     def waits(self) -> bool:
         """One thing more, beside what is agreed, waits for an answer."""
         return self.state == "open" and self.quote.is_supplementary
@@ -62,11 +76,18 @@ def read(job: Job, entries: Iterable[Entry]) -> Offer | None:
     if not quotes:
         return None
     answers = {
-        entry.data["quote"]: entry.data | {"at": entry.at} for entry in entries if entry.kind == Kind.DECIDED
+        entry.data["quote"]: _answered(entry.data) | {"at": entry.at}
+        for entry in entries
+        if entry.kind == Kind.DECIDED
     }
     last, *others = (_offer(quote, answers.get(quote.n, {})) for quote in quotes)
     before = [each for each in reversed(others) if each.state == "answered"]
     return Offer(last.quote, last.state, last.lines, last.decided, before)
+
+
+def _answered(data: dict[str, Any]) -> dict[str, Any]:
+    """What an entry says of an answer. The first ones, from before there were tries, name one sum only."""
+    return {"highest": data["gross"], "ceiling": None} | data
 
 
 def _offer(quote: Quote, decided: dict[str, Any]) -> Offer:
