@@ -172,7 +172,9 @@ def _send(request: HttpRequest, job: Job, house: Workshop) -> HttpResponse:
     except Refused as refused:
         refuse(form, refused)
         return quote_page(request, job, house, 422, send_form=form)
-    return to_job(request, job, _("Sent. It is %(called)s’s move.") % {"called": job.customer.called})
+    goes_on = draft.is_supplementary and not form.cleaned_data.get("work_waits")
+    said = _("Sent. What is agreed goes on.") if goes_on else _("Sent. It is %(called)s’s move.")
+    return to_job(request, job, said % {"called": job.customer.called})
 
 
 def _preview(request: HttpRequest, job: Job, house: Workshop) -> HttpResponse:

@@ -235,6 +235,7 @@ def test_a_lapsed_quote_is_sent_again_once_at_the_same_prices(jory: Client, cast
     job = cast.job_at("quoted")
     Quote.objects.update(valid_until="2020-01-01")
     lapse(Quote.objects.get())
+    assert "The quote has lapsed." in page_of(jory.get(reverse("bench_job", args=[job.ref])))
     address = reverse("bench_quote_renew", args=[job.ref])
     assert [jory.post(address).status_code for _ in range(2)] == [303, 422]
     new = job.quotes.get(state="open")

@@ -164,6 +164,8 @@ class TestSupplementary:
         add(jory, job)
         send(jory, job)
         assert stage(job) == ("in_work", "workshop")
+        page = page_of(jory.get(reverse("bench_job", args=[job.ref])))
+        assert "Sent. What is agreed goes on." in page
 
     def test_or_it_waits_for_the_answer(self, jory: Client, cast: Cast) -> None:
         job = cast.job_at("in_work")
@@ -171,6 +173,7 @@ class TestSupplementary:
         send(jory, job, work_waits="on")
         assert stage(job) == ("in_work", "customer")
         page = page_of(jory.get(reverse("bench_job", args=[job.ref])))
+        assert "Sent. It is Orla’s move." in page
         assert "The work waits for the answer." in page
         assert page.index("Quote 2: Waits for an answer") < page.index("Quote 1: Answered")
 

@@ -119,6 +119,7 @@ def test_while_something_is_to_be_paid_it_stays_and_the_page_says_how_much_and_w
     job = cast.job_at("ready", return_by=return_by)
     page = jory.get(reverse("bench_send_back", args=[job.ref])).content.decode()
     assert "£97 is still to be paid." in page
+    assert "It is on its way" not in page  # what cannot be done is no button
     assert reverse("bench_payments", args=[job.ref]) in page
     answer = press(jory, "bench_send_back", job, carrier="Saltmere Parcels")
     assert answer.status_code == 422
@@ -140,6 +141,7 @@ def test_how_it_is_left_begins_as_the_quote_said_it_would_be(jory: Client, cast:
     job = cast.job_at("quoted")
     Quote.objects.filter(job=job).update(if_declined="together", if_declined_note="One screw is new.")
     withdraw(job, cast.technician)
+    cast.pay(job)
     page = jory.get(reverse("bench_send_back", args=[job.ref])).content.decode()
     form = jory.get(reverse("bench_send_back", args=[job.ref])).context["form"]
     assert form["left_as"].value() == "together"
