@@ -206,7 +206,7 @@ class LeavingForm(forms.Form):
         error_messages={"required": _lazy("Type your full name. It stands for your signature.")},
     )
     because = forms.CharField(
-        label=_lazy("Why, if you would like to say"),
+        label=_lazy("Why"),
         max_length=400,
         required=False,
         widget=forms.Textarea(attrs={"rows": 2}),

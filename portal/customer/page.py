@@ -4,14 +4,16 @@ At most twelve in all: session, link with job, workshop, note of reading; then j
 agreed, times, and the covers of a warranty that has begun.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from jobs import money as minor
+from jobs import stages
 from jobs.library.shared import Word
-from jobs.models import Cover, Job, Photo, Workshop
+from jobs.models import Cover, Job, Kind, Photo, Workshop
 from jobs.words import Holder, ReturnBy, Stage
 from portal.customer import found, measured, money, offer, photos, steps, told
 from portal.drawing.pictures import Picture
@@ -55,6 +57,22 @@ class Page:
         return bool(self.job.likely_by) and not quiet
 
     @property
+    def may_grow(self) -> bool:
+        """Work that is agreed is still to be done, so that a ceiling still holds it."""
+        return self.job.stage in stages.MAY_SUPPLEMENT
+
+    @property
+    def counts_in_full(self) -> bool:
+        """The account has a price "up to" at its most, because what the work took is not noted yet."""
+        if not self.may_grow or self.offer is None:
+            return False
+        priced = {entry.data["line"] for entry in self.told.entries if entry.kind == Kind.PRICED}
+        agreed = [
+            line for each in (self.offer, *self.offer.before) for line in [*each.agreed, *each.branches]
+        ]
+        return any(line.get("up_to") and line["id"] not in priced for line in agreed)
+
+    @property
     def to_send(self) -> bool:
         return self.job.stage == Stage.EXPECTED and self.job.holder == Holder.CUSTOMER
 
@@ -80,7 +98,7 @@ def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
     sent = album.taken_for(Photo.Purpose.STORY)
     return Page(
         job=job,
-        step=steps.step_for(job.stage, job.holder, last.state if last else "", pays.why if pays else ""),
+        step=_step(job, last, pays),
         when_lead=_when_lead("" if history.answered_since_promise else job.promise_note),
         no_dates=steps.no_dates(job.stage),
         dates_passed=bool(job.likely_by and job.likely_by < timezone.localdate()),
@@ -102,6 +120,14 @@ def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
         covers=_covers(job, history),
         today=timezone.localdate(),
     )
+
+
+def _step(job: Job, last: offer.Offer | None, pays: money.Money | None) -> steps.Step:
+    step = steps.step_for(job.stage, job.holder, last.state if last else "", pays.why if pays else "")
+    if step is steps.PAY and pays:
+        sum_asked = minor.show(pays.asked, pays.account.currency)
+        return replace(step, button=_("How to pay %(sum)s") % {"sum": sum_asked})
+    return step
 
 
 def _covers(job: Job, history: told.Told) -> list[Cover]:

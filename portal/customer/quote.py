@@ -39,8 +39,10 @@ def my_quote(request: HttpRequest, job: Job) -> HttpResponse:
 @for_customer
 def my_total(request: HttpRequest, job: Job) -> HttpResponse:
     """What the answer so far comes to. Changes nothing: the sum for htmx, the whole page with the sum worked out without it."""
-    quote = offer.last_sent(job)
+    quote = _named(request, job) or offer.last_sent(job)
     if quote is None or offer.state_of(quote) != "open":
+        if said := _overtaken(job, quote):
+            messages.info(request, said)
         return see_other(request, reverse("my_quote", args=[job.shown_ref]))
     form = QuoteForm(quote, content(quote), request.POST)
     if not request.htmx:  # type: ignore[attr-defined]
@@ -144,7 +146,7 @@ def _outcome(
             messages.success(request, _thanks(job, decision))
             return see_other(request, reverse("my", args=[job.shown_ref]))
         case deciding.AnsweredBefore():
-            messages.info(request, _("This quote has its answer already. It stands as it was given."))
+            messages.info(request, _answered_before())
             return see_other(request, reverse("my_quote", args=[job.shown_ref]))
         case deciding.Replaced():
             now = offer.last_sent(job)
@@ -153,6 +155,20 @@ def _outcome(
             return _page(request, job, quote, status=409)
         case _:
             assert_never(outcome)
+
+
+def _overtaken(job: Job, quote: Quote | None) -> str:
+    """Why a sum is worked out no more, where the page that comes instead does not say so itself."""
+    match quote and _closed(quote):
+        case deciding.AnsweredBefore():
+            return _answered_before()
+        case deciding.Replaced():
+            return _replaced(offer.last_sent(job))
+    return ""
+
+
+def _answered_before() -> str:
+    return _("This quote has its answer already. It stands as it was given.")
 
 
 def _thanks(job: Job, decision: Decision) -> str:

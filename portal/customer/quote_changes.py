@@ -57,11 +57,7 @@ def _labelled(change: Change) -> str:
 
 
 def _note(change: Change) -> str:
-    return (
-        _("We wrote you a new word with it.")
-        if change.after
-        else _("The word that we wrote with it is gone.")
-    )
+    return _("Our note with it is new.") if change.after else _("Our note with it is gone.")
 
 
 def _until(change: Change) -> str:

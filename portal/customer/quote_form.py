@@ -117,14 +117,17 @@ class QuoteForm(forms.Form):
 
     def ceiling_so_far(self) -> int | None:
         """The ceiling as typed, where it can be read."""
+        return self._ceiling()[0]
+
+    def _ceiling(self) -> tuple[int | None, str]:
+        """The ceiling as typed, and why it cannot be read if it cannot."""
         field = self.fields.get("ceiling")
         if field is None:
-            return None
+            return None, ""
         try:
-            ceiling: int | None = field.clean(self["ceiling"].value() or "")
-        except forms.ValidationError:
-            return None
-        return ceiling
+            return field.clean(self["ceiling"].value() or ""), ""
+        except forms.ValidationError as wrong:
+            return None, " ".join(wrong.messages)
 
     def problems(self) -> list[tuple[str, str]]:
         """(field, sentence) for all that cannot be chosen so; field "" for what belongs to no question here."""
@@ -135,7 +138,10 @@ class QuoteForm(forms.Form):
         if self._is_foreign():
             found.append(("", _("There is a line here that this quote does not have. Load the page again.")))
         sums = self.sums()
-        if why_not_ceiling(sums, self.ceiling_so_far()):
+        ceiling, unread = self._ceiling()
+        if unread:
+            found.append(("ceiling", _("Your ceiling: %(what)s") % {"what": unread}))
+        if why_not_ceiling(sums, ceiling):
             least = money.show(sums.lowest, self.row.currency)
             found.append(
                 ("ceiling", _("It comes to %(least)s at the least. Set it no lower.") % {"least": least})

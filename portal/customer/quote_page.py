@@ -6,6 +6,7 @@ from typing import Any
 
 from jobs.adding_up import FIXED, Sheet
 from jobs.models import Choice, Finding, Job, Line, Quote
+from jobs.words import LineKind
 from portal.customer import photos, quote_sums, quote_tries
 from portal.customer.forms import once_key
 from portal.customer.quote_form import groups_of
@@ -34,6 +35,7 @@ class Asked:
     pictures: list[Picture] = field(default_factory=list)
     trial: quote_tries.Trial | None = None
     tax_note: str = ""
+    credited: bool = False  # an examination that is taken off again, as long as nothing is answered
     together: list[str] = field(default_factory=list)
     field: Any = None
     radio: Any = None
@@ -75,7 +77,8 @@ def questions(
             continue
         members = groups.get(group, [line]) if group in groups else [line]
         asked = [
-            _asked(each, quote, sheet, titles, rows.get(each["id"]), pictures, form, yes) for each in members
+            _asked(each, quote, told, sheet, titles, rows.get(each["id"]), pictures, form, yes)
+            for each in members
         ]
         found.append(_alternatives(group, asked, form) if len(asked) > 1 else asked[0])
     return found
@@ -100,6 +103,7 @@ def agreed_in(quote: Quote) -> frozenset[int]:
 def _asked(
     line: Mapping[str, Any],
     quote: Quote,
+    told: Mapping[str, Any],
     sheet: Sheet,
     titles: Mapping[int, str],
     row: Line | None,
@@ -115,6 +119,7 @@ def _asked(
         pictures=[picture for finding in findings for picture in pictures.get(finding.pk, [])],
         trial=quote_tries.read(line, quote.currency, form, yes),
         tax_note=quote_sums.line_tax(quote, sheet.by_id[line["id"]].tax),
+        credited=yes is None and bool(told.get("credits_assessment")) and line["kind"] == LineKind.ASSESSMENT,
         together=[titles[pk] for pk in line.get("requires", ()) if pk in titles],
         field=_field(form, f"line-{line['id']}"),
         answer=None if fixed or yes is None else line["id"] in yes,

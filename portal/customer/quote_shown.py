@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from jobs import money
 from jobs.accounts import account
+from jobs.actions.leaving import cost_of_leaving
 from jobs.adding_up import FIXED
 from jobs.evidence import content, sheet_of
 from jobs.models import Choice, Job, Quote, Workshop
@@ -46,6 +47,7 @@ def shown(
     decision = quote.decision if state == "answered" else None
     yes = quote_page.agreed_in(quote) if decision else None
     asked = quote_page.questions(job, quote, told, sheet, form, yes)
+    may_leave = form is not None and not quote.is_supplementary and job.may_be_called_off
     return {
         "job": job,
         "quote": quote,
@@ -65,6 +67,7 @@ def shown(
         "before": before(job, quote),
         "so_far": account(job).agreed if quote.is_supplementary else 0,
         "declined": if_declined(quote),
+        "leaving": cost_of_leaving(job) if may_leave else None,
         "sentence": terms.sentence(quote, told),
         "terms": terms.terms(quote, told),
         "button": terms.button(),

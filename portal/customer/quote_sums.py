@@ -8,12 +8,13 @@ from django.utils.translation import gettext as _
 
 from jobs import money
 from jobs.actions.deciding import reckon_answer
-from jobs.adding_up import Reckoned, Sheet
+from jobs.adding_up import Item, Reckoned, Sheet
 from jobs.models import Quote
 from jobs.quoting import Tax, Total
 from jobs.revising import rate_words
 from jobs.trying import Spread
 from jobs.words import TaxCategory, TaxMode
+from portal.customer.quote_tries import ENOUGH_SEEN
 from portal.drawing.scale import Scale
 from portal.drawing.scale import money as money_scale
 
@@ -60,10 +61,10 @@ def read(
 ) -> Reckoning:
     """The sum of an answer, by the same function as the evidence. `choosing`: drawn between what is needed and everything."""
     sums = sums or reckon_answer(quote, sheet, yes)
-    tried = any(sheet.by_id[pk].turns for pk in yes if pk in sheet.by_id)
+    chosen = [sheet.by_id[pk] for pk in yes if pk in sheet.by_id]
     told: dict[str, Any] = {"least": sums.lowest, "most": sums.highest}
     if sums.lowest < sums.highest:
-        told |= _open(quote, sums, ceiling, tried)
+        told |= _open(quote, sums, ceiling, chosen)
     elif choosing:
         told |= _between(quote, sheet, sums)
     return Reckoning(
@@ -85,11 +86,28 @@ def _rows(sums: Reckoned) -> list[tuple[str, int]]:
     return [*sums.rows, *credit]
 
 
-def _open(quote: Quote, sums: Reckoned, ceiling: int | None, tried: bool) -> dict[str, Any]:
+def _open(quote: Quote, sums: Reckoned, ceiling: int | None, chosen: Collection[Item]) -> dict[str, Any]:
+    tried = [item for item in chosen if item.turns]
     expected = sums.expected if tried else None
     middle = sums.highest if expected is None else expected
     drawn = money_scale(max(0, sums.lowest), max(0, sums.highest), _show(quote), middle, ceiling)
-    return {"expected": expected, "scale": drawn, "says": _says(quote, sums, ceiling, expected)}
+    return {
+        "expected": expected,
+        "scale": drawn,
+        "says": [*_says(quote, sums, ceiling, expected), *_cares(chosen, tried)],
+    }
+
+
+def _cares(chosen: Collection[Item], tried: Collection[Item]) -> list[str]:
+    """What an average and a chance rest on, so that neither says more than is known. Nothing where nothing is tried."""
+    if not tried:
+        return []
+    said = []
+    if any(item.up_to for item in chosen):
+        said.append(_("“Up to” prices are counted in full here."))
+    if any(sum(turn.seen for turn in item.turns) < ENOUGH_SEEN for item in tried):
+        said.append(_("How often each way comes is our estimate; we have not yet counted enough of them."))
+    return said
 
 
 def _says(quote: Quote, sums: Reckoned, ceiling: int | None, expected: int | None) -> list[str]:

@@ -86,7 +86,7 @@ def _follows(turn: Mapping[str, Any], field: Any, options: list[Option], answere
     if not turn["follow_ons"]:
         return _("Nothing more to pay.")
     if field:
-        return _("Then we do what you choose here:")
+        return _("Then we do what you choose below.")
     if not answered:  # lapsed, taken back, or read by staff
         offered = "; ".join(f"{option.title} {option.price}".strip() for option in options)
         return _("Then one of these, as chosen: %(what)s.") % {"what": offered}

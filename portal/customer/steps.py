@@ -26,6 +26,7 @@ class Step:
 PLAIN = Step()
 
 ANSWER = Step(_("Read and answer the quote"), "my_quote", quiet=_("Ask us something first"))
+ONE_MORE = Step(_("Read and answer one thing more"), "my_quote", quiet=_("Ask us something first"))
 PAY = Step(_("How to pay"), at="#money")
 
 STEPS: dict[tuple[Stage, Holder], Step] = {
@@ -58,7 +59,7 @@ def step_for(stage: str, holder: str, offer: str = "", pays: str = "") -> Step:
     if offer == "lapsed" and stage == Stage.QUOTED:
         return LAPSED
     if offer == "open" and stage in stages.MAY_SUPPLEMENT:
-        return ANSWER  # one thing more, whether or not the work waits for it
+        return ONE_MORE  # whether or not the work waits for it
     if pays in ("deposit", "before_post"):
         return PAY
     if pays == "at_hand_over":

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from jobs import money
 from jobs.models import Quote
-from jobs.words import LineKind
+from jobs.words import LineKind, ReturnBy
 
 Told = Mapping[str, Any]  # a quote as it was shown (`jobs.evidence.content`)
 
@@ -77,11 +77,7 @@ def terms(quote: Quote, told: Told) -> list[str]:
             _("Parts that we replace are yours. Tell us before the work begins, and they come back with it.")
         )
     if not quote.is_supplementary:
-        said.append(
-            _(
-                "Until the work begins you can change your mind. The examination and the post are then still to be paid."
-            )
-        )
+        said.append(_change_of_mind(quote))
     return [
         *said,
         _(
@@ -115,6 +111,17 @@ def _pay(quote: Quote) -> str:
             "You pay %(sum)s before the work begins, and the rest when it is done, before it goes home."
         ) % {"sum": money.show(quote.deposit, quote.currency)}
     return _("You pay when the work is done, before it goes home.")
+
+
+def _change_of_mind(quote: Quote) -> str:
+    """What `jobs.actions.leaving.cost_of_leaving` then asks for: nothing under a claim, no post where it is collected."""
+    if quote.job.claim_on_id:
+        return _("Until the work begins you can change your mind. That costs nothing.")
+    if quote.job.return_by != ReturnBy.POST:
+        return _("Until the work begins you can change your mind. The examination is then still to be paid.")
+    return _(
+        "Until the work begins you can change your mind. The examination and the post are then still to be paid."
+    )
 
 
 def kept(quote: Quote, told: Told) -> str:

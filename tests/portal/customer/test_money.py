@@ -65,7 +65,7 @@ def test_a_deposit_is_asked_for_before_the_work(cast, as_customer):
     assert "How to pay" in first
     cast.pay(job, 3000, kind="deposit", way="transfer")
     said = money_of(as_customer, job)
-    assert re.search(r"Deposit on \d+ \w+, by bank transfer -£30", said)
+    assert re.search(r"Deposit on \d+ \w+, by bank transfer −£30", said)
     assert "Still to pay £67" in said
     assert "We ask for" not in said
 
@@ -132,7 +132,7 @@ def test_a_payment_noted_by_mistake_has_no_line(cast, as_customer):
     paying.undo_payment(job.payments.get(), "Another job's", cast.technician)
     page = words_of(as_customer(job).get(to("my", job)).text)
     assert "Together £97" in page
-    assert "-£50" not in page
+    assert "−£50" not in page
     assert "Another job" not in page
 
 
@@ -207,5 +207,9 @@ def test_one_thing_more_is_answered_first(cast, as_customer, work_waits):
     quote.put_line(draft, quote.LineDraft("work", "needed", "Fit a sound rear group", 7800))
     quote.send_quote(draft, cast.technician, sending=quote.Sending(work_waits=work_waits))
     job.refresh_from_db()
-    assert "Read and answer the quote" in first_of(as_customer, job)
+    first = first_of(as_customer, job)
+    assert "Read and answer one thing more" in first
+    assert (
+        "One thing more waits for your answer. What you agreed goes on meanwhile." in first
+    ) is not work_waits
     assert "Together £97" in money_of(as_customer, job)

@@ -7,9 +7,10 @@ import pytest
 import time_machine
 from django.utils import timezone
 
-from jobs.actions import finding, quote
+from jobs.actions import finding, leaving, quote
 from jobs.evidence import answer_to
-from jobs.models import Decision, Kind, Question
+from jobs.models import Decision, Job, Kind, Question
+from jobs.money import show
 from jobs.words import Stage
 from tests.portal.customer.pages import HTMX, answer_typed, chosen_in, follow, to, words_of
 
@@ -267,3 +268,56 @@ def test_an_empty_question_about_a_line_says_so_there(visitor, job, sent):
     assert response.status_code == 422
     assert "Write your question first." in response.text
     assert f'id="ask-line-{needed.pk}"' in response.text
+
+
+# --- somebody else, or we, were quicker ---------------------------------------------------------------------------------
+
+
+def test_a_sum_for_a_quote_that_was_replaced_leads_to_the_new_one_and_says_why(cast, visitor, job, sent):
+    typed = answer_typed(sent)
+    fresh = quote.draft_quote(job)
+    quote.put_line(fresh, quote.LineDraft("part", "advised", "A new fork", 9900))
+    quote.send_quote(fresh, cast.technician)
+    response = visitor.post(to("my_total", job), typed, headers=HTMX)
+    assert response["HX-Redirect"] == to("my_quote", job)
+    page = visitor.get(to("my_quote", job)).text
+    assert "While you were reading, we changed the quote. Nothing was agreed." in page
+    assert "A new fork" in page
+
+
+def test_a_sum_for_a_quote_that_was_answered_in_another_window_says_so(visitor, job, sent):
+    visitor.post(to("my_quote", job), answer_typed(sent))
+    visitor.get(to("my", job))  # reads the thanks
+    assert visitor.post(to("my_total", job), answer_typed(sent), headers=HTMX)["HX-Redirect"]
+    assert (
+        "This quote has its answer already. It stands as it was given."
+        in visitor.get(to("my_quote", job)).text
+    )
+
+
+# --- saying no, and what it costs -------------------------------------------------------------------------------------
+
+
+def test_what_saying_no_to_all_costs_stands_beside_it(cast, visitor, job, sent):
+    cost = leaving.cost_of_leaving(job).sums.gross
+    assert cost
+    assert f"That costs {show(cost, 'GBP')} in all." in words_of(visitor.get(to("my_quote", job)).text)
+
+
+@pytest.mark.parametrize(
+    ("how", "sentence"),
+    [
+        ({}, "The examination and the post are then still to be paid."),
+        ({"return_by": "collect"}, "The examination is then still to be paid."),
+    ],
+)
+def test_the_terms_say_what_a_change_of_mind_leaves_to_pay(as_customer, job, sent, how, sentence):
+    Job.objects.filter(pk=job.pk).update(**how)
+    assert f"you can change your mind. {sentence}" in words_of(as_customer(job).get(to("my_quote", job)).text)
+
+
+def test_under_a_claim_a_change_of_mind_costs_nothing(cast, as_customer, job, sent):
+    Job.objects.filter(pk=job.pk).update(claim_on=cast.job_at(Stage.RETURNED, cast.another_book()))
+    words = words_of(as_customer(job).get(to("my_quote", job)).text)
+    assert "you can change your mind. That costs nothing." in words
+    assert "in all. The next page" not in words

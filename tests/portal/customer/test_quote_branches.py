@@ -5,6 +5,7 @@ import re
 
 import pytest
 
+from jobs.actions import trying
 from jobs.evidence import answer_to, content
 from jobs.models import Choice, Decision, Kind, Paper
 from jobs.words import Stage
@@ -61,7 +62,7 @@ def test_a_line_that_needs_another_says_which(visitor, job):
 def test_the_fork_says_in_words_what_it_draws(visitor, job):
     words = words_of(visitor.get(to("my_quote", job)).text)
     assert "It wipes off 14 of the last 20 Nothing more to pay." in words
-    assert "The glass has gone 6 of the last 20 Then we do what you choose here:" in words
+    assert "The glass has gone 6 of the last 20 Then we do what you choose below." in words
     assert "%" not in words[words.index("First we try") : words.index("Advised")]
 
 
@@ -154,8 +155,22 @@ def test_a_ceiling_is_answered_at_once(visitor, job, sent, ceiling, said):
     assert said in sums(visitor, job, chosen(sent, GEARS, HAZE, GROUP, ceiling=ceiling))
 
 
-def test_a_ceiling_that_cannot_be_read_yet_is_left_out_of_the_sum(visitor, job, sent):
-    assert "ceiling" not in sums(visitor, job, chosen(sent, GEARS, HAZE, GROUP, ceiling="two hundred"))
+@pytest.mark.parametrize(
+    ("typed", "wrong"),
+    [
+        ("two hundred", "That is not an amount of money."),
+        ("-5", "An amount cannot be less than nothing."),
+        ("99999999999", "That is more than any repair costs."),
+    ],
+)
+def test_a_ceiling_that_cannot_be_read_says_so_at_once_and_is_left_out_of_the_figures(
+    visitor, job, sent, typed, wrong
+):
+    said = sums(visitor, job, chosen(sent, GEARS, HAZE, GROUP, ceiling=typed))
+    assert f"Your ceiling: {wrong}" in said
+    assert "It cannot be chosen so" in said
+    assert "lowest £135 expected £158.40 highest £213" in said
+    assert "highest £213 ceiling" not in said
 
 
 def test_a_ceiling_is_asked_for_only_where_something_is_open(cast, as_customer, visitor, job):
@@ -178,6 +193,7 @@ def test_a_credited_examination_is_a_row_that_is_taken_off(cast, as_customer):
     quote.send_quote(draft, cast.technician)
     words = words_of(as_customer(job).get(to("my_quote", job)).text)
     assert "Examination £25 Examination, taken off again −£25 Together £85" in words
+    assert "Examination £25 Taken off again when you say yes to work that costs as much or more." in words
 
 
 def test_added_tax_of_two_rates_stands_in_two_rows(cast, as_customer):
@@ -282,8 +298,41 @@ def test_the_answered_page_says_where_we_stop_and_ask(visitor, job, sent):
 def test_the_customers_page_says_how_far_it_may_go(visitor, job, sent):
     visitor.post(to("my_quote", job), chosen(sent, GEARS, HAZE, GROUP, ceiling="260"))
     words = words_of(visitor.get(to("my", job)).text)
-    assert "for £135, and up to £213 with what may follow:" in words
+    assert "for £135, or up to £213 with what may follow:" in words
+    assert "If need be: Fit a sound rear lens group, £78" in words
     assert "Your ceiling is £260." in words
+
+
+def test_the_customers_page_never_names_more_than_their_ceiling(visitor, job, sent):
+    visitor.post(to("my_quote", job), chosen(sent, GEARS, HAZE, GROUP, ceiling="180"))
+    words = words_of(visitor.get(to("my", job)).text)
+    assert "for £135, or up to £180 with what may follow:" in words
+    assert "£213" not in words
+
+
+def test_an_account_says_that_up_to_prices_stand_in_it_in_full_until_the_work_is_done(
+    visitor, cast, job, sent
+):
+    visitor.post(to("my_quote", job), chosen(sent, GEARS, TIMES))
+    in_full = "“Up to” prices stand here in full."
+    assert in_full in words_of(visitor.get(to("my", job)).text)
+    job.refresh_from_db()
+    trying.note_final_price(line(sent, TIMES), 4000, cast.technician)
+    assert in_full not in words_of(visitor.get(to("my", job)).text)
+
+
+def test_an_average_says_what_it_rests_on(visitor, job, sent):
+    said = sums(visitor, job, chosen(sent, GEARS, HAZE, GROUP, TIMES))
+    assert "“Up to” prices are counted in full here." in said
+    assert "is our estimate" not in said
+    assert "counted in full" not in sums(visitor, job, chosen(sent, GEARS, HAZE, GROUP))
+
+
+def test_chances_that_nobody_has_counted_are_called_an_estimate(cast, as_customer, job):
+    sent = with_branches(cast, job, seen=(1, 0))
+    said = sums(as_customer(job), job, chosen(sent, GEARS, HAZE, GROUP))
+    assert "How often each way comes is our estimate; we have not yet counted enough of them." in said
+    assert "counted in full" not in said
 
 
 # --- what cannot be ---------------------------------------------------------------------------------------------------
