@@ -98,7 +98,8 @@ def decide(quote: Quote, answer: Answer, by: Actor, origin: Origin = Origin()) -
             paid = account(job).paid
             there = Stage.AGREED if decision.agreed_anything else Stage.WITHDRAWN
             move(job, there, due=decision.gross - paid)
-            if decision.agreed_anything and quote.deposit > paid:
+            # Never more of the deposit than is to be paid at all: it would be waited for and asked of nobody.
+            if decision.agreed_anything and min(quote.deposit, decision.gross) > paid:
                 hand_to(job, Holder.CUSTOMER)
         else:
             hand_back(job, _with(account(job), decision))

@@ -7,13 +7,14 @@ import pytest
 import time_machine
 from django.utils import timezone
 
+from jobs.accounts import account
 from jobs.actions import deciding, quote
 from jobs.actions.deciding import Answer, AnsweredBefore, Decided, Lapsed, Origin, Replaced, decide
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.canonical import digest
 from jobs.models import Decision, Job, Paper, Quote
-from jobs.words import Stage
+from jobs.words import Holder, Stage
 from tests.cast import Cast
 
 SENTENCE = "I agree to this work and to pay for it."
@@ -164,3 +165,13 @@ def test_a_browser_that_calls_itself_by_an_empty_byte_can_answer(cast: Cast, sen
     outcome = decide(sent, answer(sent), Actor.customer(sent.job.customer), origin)
     assert isinstance(outcome, Decided)
     assert outcome.decision.trace.agent == "OddBrowser"
+
+
+def test_a_deposit_above_what_was_chosen_is_not_waited_for(cast: Cast) -> None:
+    job = cast.job_at(Stage.EXAMINING)
+    draft = quote.draft_quote(job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Free the gears", 8500))
+    free = quote.put_line(draft, quote.LineDraft("work", "optional", "Turn the strap lug", 0))
+    cast.agree(quote.send_quote(draft, cast.technician, sending=quote.Sending(deposit=3000)), [free.pk])
+    job.refresh_from_db()
+    assert (account(job).deposit_due, job.holder) == (0, Holder.WORKSHOP)
