@@ -1,17 +1,22 @@
 """Findings as the customer reads them: worst first, with their photographs, and every correction in the open."""
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from jobs.library.shared import Word
-from jobs.models import Finding, Job, Photo, Wording
+from jobs.models import Entry, Finding, Job, Kind, Photo, Wording
 from jobs.models.finding import EFFECT_ORDER
+from jobs.words import Certainty
 from portal.customer import photos
+from portal.customer.offer import Offer
 from portal.drawing.pictures import Picture
 
 
@@ -31,6 +36,7 @@ class Found:
     corrections: list[Correction] = field(default_factory=list)  # newest first
     ask: str = ""
     explained_at: str = ""
+    tried: str = ""  # what came out when a line that answers it was tried
     key: str = ""  # of this wording: what is opened stays open until the words change
 
     @property
@@ -49,6 +55,28 @@ def read(job: Job, shown: Iterable[Photo], may_ask: bool) -> list[Found]:
         pictures[photo.finding_id].append(photo)
     found = [_found(job, finding, each, pictures[finding.pk], may_ask) for finding, each in wordings.items()]
     return sorted(found, key=_worst_first)
+
+
+def with_tries(found: Iterable[Found], offers: Iterable[Offer], entries: Iterable[Entry]) -> list[Found]:
+    """What is not known until tried says what came out, once it was. The evidence names a line's findings by their titles."""
+    came_out = {
+        entry.data["line"]: _("We tried it on %(day)s: %(came_out)s")
+        % {"day": date_format(timezone.localtime(entry.at), "j F"), "came_out": entry.data["came_out"]}
+        for entry in entries
+        if entry.kind == Kind.TRIED
+    }
+    said = {
+        finding["title"]: came_out[line["id"]]
+        for offer in offers
+        for line in offer.agreed
+        if line["id"] in came_out
+        for finding in line.get("findings", ())
+    }
+    return [replace(each, tried=_untried(each, said)) for each in found]
+
+
+def _untried(each: Found, said: Mapping[str, str]) -> str:
+    return said.get(each.finding.title, "") if each.finding.certainty == Certainty.UNTRIED else ""
 
 
 def words_met(found: Iterable[Found]) -> list[Word]:

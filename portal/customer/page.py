@@ -93,6 +93,8 @@ def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
     album = photos.read(job)
     findings = found.read(job, album.shown, may_ask=may_act)
     last = offer.read(job, history.entries)
+    if last:
+        findings = found.with_tries(findings, (last, *last.before), history.entries)
     pays = money.read(job, history.entries, house)
     arrived = album.taken_for(Photo.Purpose.ARRIVAL)
     sent = album.taken_for(Photo.Purpose.STORY)

@@ -5,8 +5,9 @@ from datetime import timedelta
 import pytest
 import time_machine
 from django.utils import timezone
+from django.utils.formats import date_format
 
-from jobs.actions import quote, working
+from jobs.actions import quote, trying, working
 from jobs.actions.quote import Sending
 from jobs.actions.quote_lines import LineDraft
 from jobs.models import Decision, Job, Paper, Quote
@@ -280,3 +281,22 @@ def test_the_workshop_reads_it_without_a_form(cast, as_staff, agreed):
     assert "It waits for the customer’s answer." in page
     assert 'name="terms"' not in page
     assert Job.objects.get(pk=agreed.pk).opened_at is None
+
+
+def test_a_finding_that_could_not_be_known_says_what_came_out_once_it_was_tried(cast, as_customer):
+    job = cast.job_at(Stage.EXAMINING)
+    haze = cast.post_finding(job, "We cannot know yet if the haze will clear", certainty="untried")
+    seen = cast.post_finding(job, "A loose screw")
+    draft = quote.draft_quote(job)
+    outcomes = (quote.OutcomeDraft("It wipes off", 3), quote.OutcomeDraft("The glass has gone", 1))
+    clean = quote.LineDraft("work", "needed", "Clean it", 3800, findings=[haze, seen], outcomes=outcomes)
+    line = quote.put_line(draft, clean)
+    cast.agree(quote.send_quote(draft, cast.technician), [line.pk])
+    working.start_work(job, cast.technician)
+    visitor = as_customer(job)
+    assert "We tried it on" not in words_of(visitor.get(to("my", job)).text)
+    trying.note_outcome(line, line.outcomes.get(title="The glass has gone"), cast.technician)
+    page = words_of(visitor.get(to("my", job)).text)
+    said = f"We tried it on {date_format(timezone.localdate(), 'j F')}: The glass has gone"
+    assert f"We cannot know yet if the haze will clear {said}" in page
+    assert page.count(said) == 1
