@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from jobs import journal, stages
+from jobs import journal, money, stages
 from jobs.accounts import account
 from jobs.actions.moving import changing, move, require
 from jobs.actions.refusals import Refused
@@ -40,13 +40,23 @@ def cost_of_leaving(job: Job) -> Cost:
     return Cost(examination, carriage, sums, house.currency)
 
 
-def withdraw(job: Job, by: Actor, because: str = "") -> None:
-    """It goes back unrepaired, at any point before the work. An open quote can no longer be answered."""
+def withdraw(job: Job, by: Actor, because: str = "", seen: int | None = None) -> None:
+    """It goes back unrepaired, at any point before the work. An open quote can no longer be answered.
+
+    `seen`: what they were told that it costs, in minor units. Raises Refused where it costs something else by now.
+    """
     with changing(job) as fresh:
         require(fresh, stages.MAY_WITHDRAW)
         if fresh.stage == Stage.EXPECTED and fresh.holder == Holder.CARRIER:
             raise Refused(_("It is on its way to us. Once it is here, it can be sent back as it is."))
         cost = cost_of_leaving(fresh)
+        if seen is not None and seen != cost.sums.gross:
+            raise Refused(
+                _(
+                    "While you were reading, what it costs became %(sum)s. Nothing was done. Please look once more."
+                )
+                % {"sum": money.show(cost.sums.gross, cost.currency)}
+            )
         fresh.quotes.filter(state__in=[Quote.State.OPEN, Quote.State.DRAFT]).update(
             state=Quote.State.REPLACED
         )

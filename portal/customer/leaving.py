@@ -48,7 +48,8 @@ def my_leave(request: HttpRequest, job: Job) -> HttpResponse:
     told = form.cleaned_data
     try:
         # The journal keeps the name as it was typed: it stands for the signature.
-        withdraw(job, replace(request.actor, name=told["name"]), because=told["because"])  # type: ignore[attr-defined]
+        by = replace(request.actor, name=told["name"])  # type: ignore[attr-defined]
+        withdraw(job, by, because=told["because"], seen=_seen(request.POST.get("cost", "")))
     except Refused as refused:
         if job.stage == "withdrawn":
             return see_other(request, reverse("my", args=[job.shown_ref]))
@@ -56,6 +57,11 @@ def my_leave(request: HttpRequest, job: Job) -> HttpResponse:
         return _page(request, job, form, status=422)
     messages.success(request, _said(job))
     return see_other(request, reverse("my", args=[job.shown_ref]))
+
+
+def _seen(cost: str) -> int | None:
+    """What the page that they confirmed said it costs; None where it did not say."""
+    return int(cost) if cost.isascii() and cost.isdecimal() and len(cost) < 12 else None
 
 
 def _said(job: Job) -> str:

@@ -57,3 +57,14 @@ def test_the_journal_keeps_why_and_what_it_cost(cast: Cast) -> None:
         "currency": "GBP",
         "holder": "customer",
     }
+
+
+def test_it_costs_what_they_were_told_or_nothing_is_done(cast: Cast) -> None:
+    """They read it before the examination began; now that would be owed as well."""
+    job = cast.job_at(Stage.ARRIVED)
+    seen = leaving.cost_of_leaving(job).sums.gross
+    arriving.start_examination(job, cast.technician)
+    with pytest.raises(Refused, match="became £37"):
+        leaving.withdraw(job, Actor.customer(job.customer), seen=seen)
+    assert not job.entries.filter(kind="withdrawn").exists()
+    leaving.withdraw(job, Actor.customer(job.customer), seen=3700)
