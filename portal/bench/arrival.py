@@ -13,6 +13,7 @@ from jobs.words import Stage
 from portal.access import for_staff
 from portal.bench.answers import carried_out, status
 from portal.bench.common import pressed, show, to_job, with_job
+from portal.bench.fields import WholeField
 from portal.bench.photos import loose, take_sent
 
 MOST_LOOSE_PARTS = 500
@@ -25,10 +26,9 @@ class ArrivalForm(forms.Form):
     lens = forms.BooleanField(label=gettext_lazy("A lens"), required=False)
     caps = forms.BooleanField(label=gettext_lazy("Caps"), required=False)
     case = forms.BooleanField(label=gettext_lazy("A case or strap"), required=False)
-    loose_parts = forms.IntegerField(
+    loose_parts = WholeField(
         label=gettext_lazy("Loose parts, how many"),
-        min_value=0,
-        max_value=MOST_LOOSE_PARTS,
+        most=MOST_LOOSE_PARTS,
         required=False,
         initial=0,
     )

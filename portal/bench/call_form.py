@@ -53,7 +53,11 @@ class CallForm(forms.Form):
         required=False,
         empty_value=None,
     )
-    name = forms.CharField(label=gettext_lazy("Who said so"), max_length=120)
+    name = forms.CharField(
+        label=gettext_lazy("Who said so"),
+        max_length=120,
+        error_messages={"required": gettext_lazy("Say who it was.")},
+    )
 
     def __init__(self, quote: Quote, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

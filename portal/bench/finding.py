@@ -69,6 +69,7 @@ class TakeBackForm(forms.Form):
         label=gettext_lazy("Why it is taken back"),
         help_text=gettext_lazy("The customer reads this. The finding stays on the page, struck through."),
         max_length=400,
+        error_messages={"required": gettext_lazy("Say why, in a sentence.")},
     )
 
 

@@ -19,7 +19,7 @@ from jobs.quoting import Tax
 from jobs.warranty_terms import Term, months_for
 from jobs.words import LineKind, Mechanism, Need, TaxMode
 from portal.bench import ways
-from portal.bench.fields import MoneyField
+from portal.bench.fields import MoneyField, WholeField
 from portal.bench.time_or_price import minutes_field, problem
 
 MORE = ("months", "up_to", "least", "tax", "mechanism", "requires", "either")
@@ -57,11 +57,10 @@ class LineForm(forms.Form):
         required=False,
         error_messages={"invalid_choice": gettext_lazy("That finding is not of this job.")},
     )
-    months = forms.IntegerField(
+    months = WholeField(
         label=gettext_lazy("Months of warranty"),
         required=False,
-        min_value=0,
-        max_value=120,
+        most=120,
         widget=forms.NumberInput(attrs={"class": "short"}),
     )
     up_to = forms.BooleanField(label=gettext_lazy("Up to this price: it may come to less"), required=False)

@@ -25,6 +25,7 @@ class StoryForm(forms.Form):
         ),
         max_length=1000,
         widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": gettext_lazy("Write the answer first.")},
     )
 
 
@@ -42,7 +43,10 @@ def story(request: HttpRequest, job: Job) -> HttpResponse:
 
 class AnswerForm(forms.Form):
     answer = forms.CharField(
-        label=gettext_lazy("Your answer"), max_length=4000, widget=forms.Textarea(attrs={"rows": 4})
+        label=gettext_lazy("Your answer"),
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        error_messages={"required": gettext_lazy("Write the answer first.")},
     )
 
 

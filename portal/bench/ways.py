@@ -13,7 +13,7 @@ from jobs.actions.quote_lines import MOST_OUTCOMES
 from jobs.models import Line
 from jobs.odds import Odd, of_twenty
 from jobs.words import LineKind
-from portal.bench.fields import MoneyField
+from portal.bench.fields import MoneyField, WholeField
 from portal.bench.time_or_price import minutes_field, problem
 
 STEP = ("title", "price", "minutes", "months", "kind")
@@ -251,11 +251,10 @@ def _step_fields(currency: str) -> dict[str, forms.Field]:
         "kind": forms.ChoiceField(
             choices=[(LineKind.WORK, ""), (LineKind.PART, "")], required=False, widget=forms.HiddenInput
         ),
-        "months": forms.IntegerField(
+        "months": WholeField(
             label=gettext_lazy("Months"),
             required=False,
-            min_value=0,
-            max_value=120,
+            most=120,
             widget=forms.NumberInput(attrs={"class": "short"}),
         ),
     }

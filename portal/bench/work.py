@@ -37,7 +37,10 @@ def part_here(request: HttpRequest, job: Job) -> HttpResponse:
 
 class PartForm(forms.Form):
     what = forms.CharField(
-        label=gettext_lazy("Which part"), help_text=gettext_lazy("The customer reads this."), max_length=120
+        label=gettext_lazy("Which part"),
+        help_text=gettext_lazy("The customer reads this."),
+        max_length=120,
+        error_messages={"required": gettext_lazy("Say which part it is.")},
     )
     supplier = forms.CharField(label=gettext_lazy("From whom"), max_length=120, required=False)
     expected_on = DayField(label=gettext_lazy("Expected on"), required=False)

@@ -7,9 +7,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
+from portal.bench.fields import WholeField
 from portal.money_field import MoneyField
 
-__all__ = ["DaysField", "MoneyField", "PercentField"]
+__all__ = ["DaysField", "MoneyField", "PercentField", "WholeField"]
 
 
 class PercentField(forms.CharField):

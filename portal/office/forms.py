@@ -11,7 +11,7 @@ from jobs.models import Staff, Workshop
 from jobs.words import TaxMode
 from notifications.models import MailAccount
 from portal.office import choices
-from portal.office.fields import PercentField
+from portal.office.fields import PercentField, WholeField
 
 LONG = forms.Textarea(attrs={"rows": 3})
 
@@ -92,7 +92,7 @@ class MailForm(Plain):
         required=False,
         help_text=_("smtp.example.org. Your mail provider tells you."),
     )
-    port = forms.IntegerField(label=_("Port"), min_value=1, max_value=65_535, required=False)
+    port = WholeField(label=_("Port"), least=1, most=65_535, required=False)
     security = forms.ChoiceField(
         label=_("Security"), choices=MailAccount.Security.choices, widget=forms.RadioSelect, required=False
     )

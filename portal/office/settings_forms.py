@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from jobs.words import AgainRule, LineKind, Mechanism, TaxCategory
-from portal.office.fields import DaysField, MoneyField, PercentField
+from portal.office.fields import DaysField, MoneyField, PercentField, WholeField
 from portal.office.forms import LONG, HouseForm, Plain
 from portal.office.paying_fields import BicField, HolderField, IbanField, PayLinkField
 
@@ -16,7 +16,7 @@ class SettingsForm(HouseForm):
     """The same and what has a good default in the beginning."""
 
     signed_by = forms.CharField(label=_("Letters are signed by"), max_length=80, required=False)
-    quote_days = forms.IntegerField(label=_("Days a quote is good for"), min_value=1, max_value=365)
+    quote_days = WholeField(label=_("Days a quote is good for"), least=1, most=365)
     nudge_days = DaysField(
         label=_("Days after which an answer is chased"),
         required=False,
@@ -75,14 +75,14 @@ class SettingsForm(HouseForm):
         label=_("Ask for a code from a device that we do not know"), required=False
     )
 
-    warranty_months = forms.IntegerField(label=_("Months of warranty"), min_value=0, max_value=120)
+    warranty_months = WholeField(label=_("Months of warranty"), most=120)
     again_rule = forms.ChoiceField(
         label=_("What was mended again under warranty is covered"),
         choices=AgainRule.choices,
         widget=forms.RadioSelect,
         error_messages={"invalid_choice": _("Press one of these.")},
     )
-    again_months = forms.IntegerField(label=_("At least so many months"), min_value=0, max_value=120)
+    again_months = WholeField(label=_("At least so many months"), most=120)
 
     MONEY = ("hour_price", "assessment_fee", "carriage_fee", "code_above")
 
@@ -136,4 +136,4 @@ class WarrantyTermForm(Plain):
         required=False,
         error_messages={"invalid_choice": _("Choose one of these.")},
     )
-    months = forms.IntegerField(label=_("Months"), min_value=0, max_value=120)
+    months = WholeField(label=_("Months"), most=120)

@@ -88,7 +88,7 @@ def test_what_is_shown_can_be_sent_back_unchanged(owner: Client, filled: bool) -
         ({"nudge_days": "7, 3"}, "Each day comes after the one before"),
         ({"nudge_days": "soon"}, "Write whole days"),
         ({"nudge_days": "1,2,3,4,5,6"}, "Five reminders are the most"),
-        ({"quote_days": "0"}, "greater than or equal to 1"),
+        ({"quote_days": "0"}, "Type a whole number from 1 to 365."),
         ({"tax_name": ""}, "What is the tax called?"),
         ({"name": ""}, "What is the workshop called?"),
         ({"hour_price": "€60"}, "Amounts are in GBP here."),
@@ -110,8 +110,8 @@ def test_what_is_shown_can_be_sent_back_unchanged(owner: Client, filled: bool) -
         ({"code_above": "99999999999"}, "more than any repair costs"),
         ({"again_rule": "for ever"}, "Press one of these."),
         ({"again_rule": ""}, "This has to be filled in."),
-        ({"again_months": "-1"}, "greater than or equal to 0"),
-        ({"again_months": "999"}, "less than or equal to 120"),
+        ({"again_months": "-1"}, "Type a whole number from 0 to 120."),
+        ({"again_months": "999"}, "Type a whole number from 0 to 120."),
     ],
 )
 def test_a_slip_is_told_and_nothing_is_changed(owner: Client, slip: dict[str, str], sentence: str) -> None:

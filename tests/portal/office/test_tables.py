@@ -123,9 +123,9 @@ def test_a_row_is_taken_away(owner: Client) -> None:
     ("slip", "sentence"),
     [
         ({"term-months": ""}, "How many months?"),
-        ({"term-months": "-1"}, "greater than or equal to 0"),
-        ({"term-months": "9999"}, "less than or equal to 120"),
-        ({"term-months": "1e3"}, "Enter a whole number."),
+        ({"term-months": "-1"}, "Type a whole number from 0 to 120."),
+        ({"term-months": "9999"}, "Type a whole number from 0 to 120."),
+        ({"term-months": "1e3"}, "Type a whole number from 0 to 120."),
         ({"term-kind": "carriage"}, "Choose one of these."),
         ({"term-mechanism": "engine"}, "Choose one of these."),
         ({"term-kind": "", "term-mechanism": ""}, "Choose what it is for."),
