@@ -12,7 +12,7 @@ from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.adding_up import as_done
 from jobs.evidence import sheet
-from jobs.models import Decision, FinalPrice, Job, Kind, Line, Outcome, Tried
+from jobs.models import Decision, FinalPrice, Job, Kind, Line, Outcome, Quote, Tried
 from jobs.words import Stage
 
 MAY_PRICE = stages.MAY_SUPPLEMENT | {Stage.READY}
@@ -46,7 +46,9 @@ def note_outcome(line: Line, outcome: Outcome, by: Actor, note: str = "") -> Tri
 
 
 def note_final_price(line: Line, price: int, by: Actor, note: str = "") -> FinalPrice:
-    """What an "up to" line came to, in minor units. Raises Refused for more than was agreed, or less than the least that was named."""
+    """What an "up to" line came to, in minor units. Raises Refused for more than was agreed, or less than the least that was named, and
+    for what would take the whole past their ceiling: they were promised to be asked before that.
+    """
     with changing(line.quote.job) as job:
         require(job, MAY_PRICE)
         decision = _agreed(line)
@@ -59,6 +61,7 @@ def note_final_price(line: Line, price: int, by: Actor, note: str = "") -> Final
                 % {"least": money.show(line.least, currency), "most": money.show(line.price, currency)},
                 "price",
             )
+        _must_stay_within(decision, line, price)
         row, _made = FinalPrice.objects.update_or_create(
             line=line,
             defaults={"price": price, "note": note.strip()[:300], "at": timezone.now(), "by": by.name},
@@ -131,16 +134,39 @@ def _what_follows(job: Job, decision: Decision, outcome: Outcome) -> tuple[Tried
     return Tried.Then.GOES_ON, agreed.line, False
 
 
+def _must_stay_within(decision: Decision, line: Line, price: int) -> None:
+    """Other "up to" prices may still come to their least; with them at that, and this one at `price`, their ceiling must hold."""
+    if decision.ceiling is None:
+        return
+    least = dict(Line.objects.filter(quote=line.quote_id, up_to=True).values_list("pk", "least"))
+    prices = least | _final_prices(decision.quote) | {line.pk: price}
+    if _comes_to(decision, _followed(decision.quote), prices) > decision.ceiling:
+        raise Refused(
+            _("That would take it past their ceiling of %(sum)s. Ask them first.")
+            % {"sum": money.show(decision.ceiling, decision.quote.currency)},
+            "price",
+        )
+
+
 def _would_come_to(decision: Decision, follow_on: Line) -> int:
     """Gross of the answer with everything that has come about so far, and this follow-on. "Up to" prices count in full until final."""
-    quote = decision.quote
-    followed = set(
-        Tried.objects.filter(line__quote=quote, follow_on__isnull=False).values_list("follow_on", flat=True)
-    )
-    final = dict(FinalPrice.objects.filter(line__quote=quote).values_list("line", "price"))
+    followed = _followed(decision.quote) | {follow_on.pk}
+    return _comes_to(decision, followed, _final_prices(decision.quote))
+
+
+def _comes_to(decision: Decision, followed: set[int], prices: dict[int, int]) -> int:
     yes = set(decision.choices.filter(yes=True).values_list("line", flat=True))
-    _rows, sums = as_done(sheet(quote), yes, followed | {follow_on.pk}, final)
+    _rows, sums = as_done(sheet(decision.quote), yes, followed, prices)
     return sums.gross
+
+
+def _followed(quote: Quote) -> set[int]:
+    came_about = Tried.objects.filter(line__quote=quote, follow_on__isnull=False)
+    return set(came_about.values_list("follow_on", flat=True))
+
+
+def _final_prices(quote: Quote) -> dict[int, int]:
+    return dict(FinalPrice.objects.filter(line__quote=quote).values_list("line", "price"))
 
 
 def _told(tried: Tried, decision: Decision) -> dict[str, object]:

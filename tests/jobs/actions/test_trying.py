@@ -193,3 +193,40 @@ def test_a_final_price_makes_it_the_move_of_whoever_is_next(cast: Cast, paid: in
     assert Job.objects.get(pk=job.pk).holder == Holder.WORKSHOP
     trying.note_final_price(job.quotes.get().lines.get(), 8500, cast.technician)
     assert Job.objects.get(pk=job.pk).holder == before
+
+
+def send_two_open_prices(cast: Cast) -> Quote:
+    """The times up to 60, at least 25; the focus up to 60, at least 25; and a try at 10 with a spring for 20 if it is worn."""
+    draft = quote.draft_quote(cast.job_at(Stage.EXAMINING))
+    for title in ("Set the times", "Set the focus"):
+        quote.put_line(draft, quote.LineDraft("work", "needed", title, 6000, up_to=True, least=2500))
+    spring = quote.LineDraft("part", "needed", "A new spring", 2000)
+    ways = (quote.OutcomeDraft("It holds"), quote.OutcomeDraft("It is worn", follow_ons=(spring,)))
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Look at the spring", 1000, outcomes=ways))
+    return quote.send_quote(draft, cast.technician)
+
+
+def test_a_final_price_never_passes_their_ceiling(cast: Cast) -> None:
+    """100 is theirs: with the focus at its least the times may take 60, and then the focus 30 and no more."""
+    sent = send_two_open_prices(cast)
+    times, focus, _try = sent.lines.asked()
+    cast.agree(sent, ceiling=10000)
+    trying.note_final_price(times, 6000, cast.technician)
+    with pytest.raises(Refused, match=r"past their ceiling of £100\. Ask them first\."):
+        trying.note_final_price(focus, 3100, cast.technician)
+    trying.note_final_price(focus, 3000, cast.technician)
+    assert account(sent.job).agreed == 10000
+
+
+def test_nor_when_it_is_corrected_after_a_branch_came_about_within_it(cast: Cast) -> None:
+    sent = send_two_open_prices(cast)
+    times, focus, spring = sent.lines.asked()
+    worn = spring.outcomes.get(title="It is worn")
+    cast.agree(sent, [times.pk, focus.pk, spring.pk, worn.follow_ons.get().pk], ceiling=10000)
+    for line in (times, focus):
+        trying.note_final_price(line, 2500, cast.technician)
+    assert trying.note_outcome(spring, worn, cast.technician).then == "goes_on"
+    with pytest.raises(Refused, match="past their ceiling"):
+        trying.note_final_price(times, 6000, cast.technician)
+    trying.note_final_price(times, 4500, cast.technician)
+    assert account(sent.job).agreed == 10000
