@@ -166,6 +166,7 @@ class TestSupplementary:
         assert stage(job) == ("in_work", "workshop")
         page = page_of(jory.get(reverse("bench_job", args=[job.ref])))
         assert "Sent. What is agreed goes on." in page
+        assert "Orla owes an answer to one thing more." in page
 
     def test_or_it_waits_for_the_answer(self, jory: Client, cast: Cast) -> None:
         job = cast.job_at("in_work")
