@@ -36,10 +36,12 @@ def asked_for(entry: Entry, stands: Account, minor: int) -> Content:
 
 
 def due(entry: Entry) -> Content:
-    """All that is due by this entry, and what of it was paid before."""
+    """All that is due by this entry, and what of it was paid before; `had` all that was paid, `over` what of that goes back."""
     stands = stands_at(entry)
-    paid = shown(stands.paid, stands.currency) if stands.paid > 0 and stands.due else ""
-    return {"paid": paid, **asked_for(entry, stands, stands.due)}
+    had = shown(stands.paid, stands.currency) if stands.paid > 0 else ""
+    over = shown(stands.over, stands.currency) if stands.over else ""
+    paid = had if stands.due else ""
+    return {"paid": paid, "had": had, "over": over, **asked_for(entry, stands, stands.due)}
 
 
 def paid(entry: Entry) -> Content:

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from jobs.actions import paying, quote, trying, working
+from jobs.actions import leaving, paying, quote, trying, working
 from jobs.models import Job, Workshop
 from jobs.words import Stage
 from notifications import deliver
@@ -221,6 +221,33 @@ def test_an_end_that_costs_something_says_how_to_pay(cast: Cast) -> None:
     said = words(letter_of(job, "withdrawn"))
     assert "There is £37 to pay. Once it is paid, we send it." in said
     assert "BE72 0000 0000 1616" in said
+
+
+@pytest.mark.parametrize(
+    ("had", "said"),
+    [
+        (1000, "It costs £37. We have £10 of it from you; £27 is to be paid. Once it is paid, we send it."),
+        (3700, "It costs £37, which we have from you already."),
+        (9700, "It costs £37. We have £97 from you; £60 of it goes back to you."),
+    ],
+)
+def test_an_end_after_a_payment_says_what_is_left_or_goes_back(cast: Cast, had: int, said: str) -> None:
+    job = cast.job_at(Stage.AGREED)
+    cast.pay(job, had)
+    leaving.withdraw(job, cast.technician)
+    run()
+    assert said in words(letter_of(job, "withdrawn"))
+    assert said in html_words(letter_of(job, "withdrawn"))
+    assert "There is £37 to pay" not in words(letter_of(job, "withdrawn"))
+
+
+def test_what_was_paid_too_much_when_it_is_ready_goes_back(cast: Cast) -> None:
+    job = cast.job_at(Stage.IN_WORK)
+    cast.pay(job, 10000)
+    working.start_proving(job, cast.technician)
+    working.prove(job, [working.Tested("transport", True)], cast.technician)
+    run()
+    assert "comes to £97. We have £100 from you; £3 of it goes back to you." in words(letter_of(job, "ready"))
 
 
 def test_an_end_that_costs_nothing_says_nothing_of_paying(cast: Cast) -> None:
