@@ -123,6 +123,11 @@ def may_wait_for_money() -> "QuerySet[Job]":
     return held_by(Holder.CUSTOMER).filter(stage__in=[Stage.AGREED, Stage.READY, Stage.WITHDRAWN])
 
 
+def let_go() -> "QuerySet[Job]":
+    """Jobs that the owner let go home before they were paid, the latest first."""
+    return Job.objects.filter(released__isnull=False, stage__in=stages.OVER).order_by("-released__at", "pk")
+
+
 def working_stages() -> list[str]:
     return sorted(stages.AGREED_AND_NOT_EARNED)
 

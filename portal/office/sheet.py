@@ -103,8 +103,10 @@ def by_money(house: Workshop, cursor: str) -> Sheet:
 
 
 def _to_pay() -> list[Job]:
-    """Jobs at which something is to be paid now, the longest wait first; fifty at most."""
+    """Jobs at which something is to be paid now, the longest wait first, and those that went home before they were paid; fifty of each."""
     waiting = list(asks.may_wait_for_money().with_people().order_by("holder_since", "pk")[: keyset.ROWS])
+    gone = asks.let_go().with_people().exclude(pk__in=[job.pk for job in waiting])
+    waiting += gone[: keyset.ROWS]
     stand = accounts(waiting)
     return [job for job in waiting if asked_now(job, stand[job.pk])]
 

@@ -102,6 +102,10 @@ def _to_fetch_or_to_pay(job: Job, facts: Facts) -> Step:
     return Step(_("they collect it and pay") if facts.to_pay else _("they collect it"))
 
 
+def _over(job: Job, facts: Facts) -> Step:
+    return Step(_("it went home before it was paid") if facts.to_pay else "")
+
+
 SPECIAL: dict[tuple[str, str], Callable[[Job, Facts], Step]] = {
     (Holder.CUSTOMER, Stage.EXPECTED): _expected,
     (Holder.CUSTOMER, Stage.QUOTED): _quoted,
@@ -112,4 +116,6 @@ SPECIAL: dict[tuple[str, str], Callable[[Job, Facts], Step]] = {
     (Holder.CUSTOMER, Stage.READY): _to_fetch_or_to_pay,
     (Holder.CUSTOMER, Stage.WITHDRAWN): _to_fetch_or_to_pay,
     (Holder.SUPPLIER, Stage.AWAITING_PART): _part,
+    (Holder.NOBODY, Stage.RETURNED): _over,
+    (Holder.NOBODY, Stage.WITHDRAWN): _over,
 }

@@ -92,6 +92,7 @@ def test_it_is_sent_home_with_carrier_and_number(jory: Client, cast: Cast) -> No
 
 def test_the_page_reminds_of_loose_parts_that_came_with_it(jory: Client, cast: Cast) -> None:
     job = cast.job_at("ready")
+    cast.pay(job)
     job.arrival.loose_parts = 3
     job.arrival.save()
     page = jory.get(reverse("bench_send_back", args=[job.ref])).content.decode()

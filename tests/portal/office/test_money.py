@@ -8,6 +8,7 @@ from django.db import connection
 from django.http import HttpResponse
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from jobs.actions import paying, quote, working
 from jobs.actions.refusals import Refused
@@ -151,6 +152,20 @@ def test_money_that_is_waited_for_stands_first_among_the_sums(cast: Cast, owner:
     assert page.index("Waits for payment") < min(places)
     assert max(places) < page.index("Agreed and not yet earned") < page.rindex(working.shown_ref)
     assert page.count(deposit.shown_ref) == 1
+
+
+def test_what_went_home_before_it_was_paid_stays_among_the_sums_until_it_is(
+    cast: Cast, owner: Client
+) -> None:
+    job = cast.job_at(Stage.READY)
+    paying.release(job, "They pay at the end of the month.", cast.owner)
+    working.send_back(job, cast.technician)
+    working.deliver(job, cast.technician, timezone.localdate())
+    page = read(owner, "/office/?show=money")
+    assert f"{job.shown_ref} Returned 0 it went home before it was paid" in page
+    assert "£97 to pay" in page
+    cast.pay(job)
+    assert job.shown_ref not in read(owner, "/office/?show=money")
 
 
 def test_what_ended_without_repair_waits_for_what_it_costs(cast: Cast, owner: Client) -> None:
