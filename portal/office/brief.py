@@ -17,6 +17,7 @@ from notifications.models import Letter
 from portal import health
 from portal.office import asks
 from portal.office.asks import Many, Owed
+from portal.office.money import sums_to_pay
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,9 @@ class Brief:
 
 def brief(today: date) -> Brief:
     owed = asks.owed()
-    return Brief(_title(owed.many), [*_oldest(owed), *_promises(today), *_unearned()], troubles())
+    return Brief(
+        _title(owed.many), [*_oldest(owed), *_promises(today), *_waiting(), *_unearned()], troubles()
+    )
 
 
 def troubles() -> list[Piece]:
@@ -85,17 +88,27 @@ def _promises(today: date) -> list[Piece]:
     return pieces or [Piece(_("Every promise can be kept."), "?show=promises")]
 
 
+def _waiting() -> list[Piece]:
+    sums = sums_to_pay()
+    if not sums:
+        return []
+    return [Piece(_("[%(sum)s] is to be paid now.") % {"sum": _in_figures(sums)}, "?show=money")]
+
+
+def _in_figures(sums: list[tuple[str, int]]) -> str:
+    return _(" and ").join(money.show(minor, currency) for currency, minor in sums)
+
+
 def _unearned() -> list[Piece]:
     earning = asks.unearned()
     if not earning.sums:
         return [Piece(_("Nothing is agreed and not yet earned."))]
-    sums = _(" and ").join(money.show(minor, currency) for currency, minor in earning.sums)
     words = (
         _("More than [%(sum)s] is agreed and not yet earned.")
         if earning.is_more
         else _("[%(sum)s] is agreed and not yet earned.")
     )
-    return [Piece(words % {"sum": sums}, "?show=money")]
+    return [Piece(words % {"sum": _in_figures(earning.sums)}, "?show=money")]
 
 
 def _mailbox() -> list[Piece]:

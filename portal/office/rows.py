@@ -16,6 +16,7 @@ from notifications.models import Letter, Nudge
 from portal.drawing import days
 from portal.office import steps
 from portal.office.asks import days_waited, promise_state
+from portal.office.money import asked_now
 
 
 @dataclass(frozen=True)
@@ -123,11 +124,6 @@ def _to_pay(job: Job, told: Told) -> str:
     account = told.accounts.get(job.pk)
     asked = asked_now(job, account) if account else 0
     return money.show(asked, account.currency) if account and asked else ""
-
-
-def asked_now(job: Job, account: Account) -> int:
-    """Minor units."""
-    return account.deposit_due if job.stage == Stage.AGREED else account.due
 
 
 def _row(job: Job, told: Told, axis: int) -> Row:

@@ -11,12 +11,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from jobs import refs
-from jobs.accounts import accounts
 from jobs.models import Job, Workshop
 from jobs.words import Holder
 from portal.office import asks, keyset
 from portal.office.asks import Many
-from portal.office.rows import Row, asked_now, axis_of, rows
+from portal.office.money import to_pay
+from portal.office.rows import Row, axis_of, rows
 
 
 @dataclass(frozen=True)
@@ -93,22 +93,13 @@ def by_money(house: Workshop, cursor: str) -> Sheet:
         at_stage = keyset.after(Job.objects.with_people().filter(stage=stage), "stage_since", place)
         found += at_stage[: keyset.ROWS + 1]
     found.sort(key=lambda job: (job.stage_since, job.pk))
-    waiting = [] if place else _to_pay()
+    waiting = [] if place else [job for job, _account in to_pay()]
     rest = [job for job in found[: keyset.ROWS] if job not in waiting]
     blocks = [
         Block("customer", _("Waits for payment"), None, waiting),
         Block("workshop", _("Agreed and not yet earned"), None, rest),
     ]
     return _sheet(house, blocks, _more("money", found, "stage_since"))
-
-
-def _to_pay() -> list[Job]:
-    """Jobs at which something is to be paid now, the longest wait first, and those that went home before they were paid; fifty of each."""
-    waiting = list(asks.may_wait_for_money().with_people().order_by("holder_since", "pk")[: keyset.ROWS])
-    gone = asks.let_go().with_people().exclude(pk__in=[job.pk for job in waiting])
-    waiting += gone[: keyset.ROWS]
-    stand = accounts(waiting)
-    return [job for job in waiting if asked_now(job, stand[job.pk])]
 
 
 def found(house: Workshop, words: str) -> Sheet:

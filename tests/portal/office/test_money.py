@@ -148,6 +148,7 @@ def test_the_sheet_says_that_work_waits_for_the_deposit(cast: Cast, owner: Clien
 def test_money_that_is_waited_for_stands_first_among_the_sums(cast: Cast, owner: Client) -> None:
     ready, deposit, working = cast.job_at(Stage.READY), with_deposit(cast), cast.job_at(Stage.IN_WORK)
     page = read(owner, "/office/?show=money")
+    assert "is to be paid now. " in page.partition("agreed and not yet earned")[0]
     places = [page.index(job.shown_ref) for job in (ready, deposit)]
     assert page.index("Waits for payment") < min(places)
     assert max(places) < page.index("Agreed and not yet earned") < page.rindex(working.shown_ref)
