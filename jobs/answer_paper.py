@@ -105,10 +105,10 @@ def told_of_offer(quote: Quote, made_at: datetime, terms: Iterable[str] = ()) ->
 
 
 def chance_words(sums: Reckoned, ceiling: int | None) -> str:
-    """How likely it stays within a ceiling; "" where that is certain or nothing is open. Never rounded up to certainty."""
-    if ceiling is None or not sums.is_open or ceiling >= sums.highest:
+    """How likely it stays within a ceiling; "" where that is certain or nothing is tried. Never rounded up to certainty."""
+    if ceiling is None or not sums.spread.parts or ceiling >= sums.highest:
         return ""
-    of_ten = min(9, int(sums.spread.chance_within(ceiling) * 10 + 0.5))
+    of_ten = min(9, sums.spread.tenths_within(ceiling))
     return _("about %(n)s in 10") % {"n": of_ten} if of_ten else _("less than 1 in 10")
 
 

@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import gcd, prod
+from math import ceil, gcd, prod
 from operator import mul
 from typing import TYPE_CHECKING
 
@@ -77,6 +77,10 @@ class Spread:
         if ceiling >= self.highest:
             return 1.0
         return within(self.parts, ceiling)
+
+    def tenths_within(self, ceiling: int) -> int:
+        """The same in whole tenths, 0 to 10, for words: an exact half is rounded down, so that they promise no more than it is."""
+        return max(0, ceil(self.chance_within(ceiling) * 10 - 0.5))
 
     def chances(self) -> list[tuple[int, float]]:
         """Every total that can be, rising, and its chance. May be long. Raises TooMany."""

@@ -132,11 +132,13 @@ def chance_words(spread: Spread, ceiling: int) -> str:
     share = spread.chance_within(ceiling)
     if ceiling >= spread.highest:
         return _("Nothing that you agree to here can take it past your ceiling.")
+    if not spread.parts:  # only "up to" prices are open, and what the work takes is nobody's chance to tell
+        return _("If what the work takes would go past your ceiling, we stop and ask.")
     if share >= NEARLY_ALL:
         return _("Nearly all of them stay under your ceiling. Otherwise we stop and ask.")
     if share <= HARDLY_ANY:
         return _("Hardly any of them stay under your ceiling. Then we stop and ask.")
-    tenths = min(9, max(1, round(share * 10)))
+    tenths = min(9, max(1, spread.tenths_within(ceiling)))
     return _("About %(n)s in 10 stay under your ceiling. Otherwise we stop and ask.") % {"n": tenths}
 
 

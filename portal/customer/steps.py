@@ -26,7 +26,7 @@ class Step:
 PLAIN = Step()
 
 ANSWER = Step(_("Read and answer the quote"), "my_quote", quiet=_("Ask us something first"))
-ONE_MORE = Step(_("Read and answer one thing more"), "my_quote", quiet=_("Ask us something first"))
+ONE_MORE = Step(_("Answer one thing more"), "my_quote", quiet=_("Ask us something first"))
 PAY = Step(_("How to pay"), at="#money")
 
 STEPS: dict[tuple[Stage, Holder], Step] = {

@@ -208,7 +208,7 @@ def test_one_thing_more_is_answered_first(cast, as_customer, work_waits):
     quote.send_quote(draft, cast.technician, sending=quote.Sending(work_waits=work_waits))
     job.refresh_from_db()
     first = first_of(as_customer, job)
-    assert "Read and answer one thing more" in first
+    assert "Answer one thing more" in first
     assert (
         "One thing more waits for your answer. What you agreed goes on meanwhile." in first
     ) is not work_waits

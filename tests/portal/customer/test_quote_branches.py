@@ -2,13 +2,18 @@
 
 import hashlib
 import re
+from types import SimpleNamespace
 
 import pytest
 
 from jobs.actions import trying
+from jobs.answer_paper import chance_words as paper_words
 from jobs.evidence import answer_to, content
 from jobs.models import Choice, Decision, Kind, Paper
-from jobs.words import Stage
+from jobs.quoting import Amount
+from jobs.trying import Way, spread
+from jobs.words import Stage, TaxMode
+from portal.customer.quote_sums import chance_words
 from portal.customer.quote_tries import often, share_words
 from tests.portal.customer.pages import HTMX, chosen_in, follow, to, words_of
 from tests.portal.customer.quotes import chosen, line, way, with_branches
@@ -140,6 +145,24 @@ def test_up_to_alone_expects_nothing_and_says_least_and_most(visitor, job, sent)
     said = sums(visitor, job, chosen(sent, TIMES))
     assert "expected" not in said
     assert "It comes to £37 at the least and £72 at the most, by what the work takes." in said
+
+
+def test_up_to_alone_tells_no_chance_of_a_ceiling_and_neither_does_the_copy(visitor, job, sent):
+    said = sums(visitor, job, chosen(sent, TIMES, ceiling="50"))
+    assert "If what the work takes would go past your ceiling, we stop and ask." in said
+    assert "of them stay under" not in said
+    assert paper_words(answer_to(sent, [line(sent, TIMES).pk]), 5000) == ""
+
+
+@pytest.mark.parametrize("gone", range(1, 12))
+def test_page_and_copy_tell_the_same_chance(gone):
+    """17 in 20 is 8.5 in 10: one way of rounding, and not up."""
+    ways = [Way(20 - gone), Way(gone, (Amount(7800),))]
+    spread_out = spread([Amount(10000)], [ways], TaxMode.NONE)
+    on_page = re.search(r"About \d in 10", chance_words(spread_out, 12000))
+    in_copy = paper_words(SimpleNamespace(spread=spread_out, highest=spread_out.highest), 12000)
+    assert on_page is None or on_page[0].lower() == in_copy
+    assert gone != 3 or in_copy == "about 8 in 10"
 
 
 @pytest.mark.parametrize(
