@@ -80,7 +80,7 @@ def arms(line: Line, currency: str, said: Mapping[int, bool]) -> list[Arm]:
 
 def _notes(quote: Quote, line: Line, titles: Mapping[int, list[Line]]) -> Iterable[str]:
     kind = str(LineKind(line.kind).label)
-    yield kind if line.is_fixed else f"{kind}, {line.get_need_display()}"
+    yield kind if line.is_fixed else f"{kind}, {line.get_need_display().lower()}"
     if line.minutes is not None and line.per_hour is not None:
         hour = money.show(line.per_hour, quote.currency)
         yield ngettext(
