@@ -42,6 +42,7 @@ __all__ = [
     "take_back_quote",
 ]
 
+ANSWERED = Quote.State.ANSWERED
 BEFORE_AGREEMENT = frozenset({Stage.EXAMINING, Stage.QUOTED})
 MAY_WRITE_QUOTE = BEFORE_AGREEMENT | stages.MAY_SUPPLEMENT
 
@@ -61,10 +62,13 @@ class Sending:
 def draft_quote(job: Job) -> Quote:
     """The quote being written: the one there is, or a new one.
 
-    After a sent one it starts as a copy of it; once work is agreed it is a supplementary one, and starts empty.
+    After a sent one it starts as a copy of it; once work is agreed it is a supplementary one, and starts empty. Raises Refused where
+    work is agreed without a quote: under warranty there is none that could be added to.
     """
     with changing(job) as fresh:
         require(fresh, MAY_WRITE_QUOTE)
+        if fresh.stage in stages.MAY_SUPPLEMENT and not fresh.quotes.filter(state=ANSWERED).exists():
+            raise Refused(_("This is done at no charge. There is no quote here that could be added to."))
         draft = fresh.quotes.filter(state=Quote.State.DRAFT).first()
         if draft and not draft.is_supplementary and fresh.stage in stages.MAY_SUPPLEMENT:
             draft.delete()  # it was to replace a quote that has been agreed since

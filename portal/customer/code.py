@@ -13,6 +13,8 @@ from portal.customer.quote_form import QuoteForm
 from portal.limits import take
 
 LETTERS, LETTERS_SECONDS = 3, 3600  # about one job
+# Five tries a letter, for the weeks that a quote waits: by the hour alone, guessing would get somewhere in a hundred cases.
+LETTERS_A_DAY, DAY_SECONDS = 10, 86_400
 
 
 @dataclass(frozen=True)
@@ -83,6 +85,14 @@ def _send(request: HttpRequest, job: Job, quote: Quote, form: QuoteForm, device:
         form.add_error(
             "code",
             _("We have sent three such letters within the hour. Look for the newest, or wait a while."),
+        )
+        return Held(429)
+    if not take(f"code-day:{job.pk}", LETTERS_A_DAY, DAY_SECONDS):
+        form.add_error(
+            "code",
+            _(
+                "We have sent ten such letters within a day. Look for the newest, or call us: we can note your answer by telephone."
+            ),
         )
         return Held(429)
     coding.ask_for_code(quote, device, request.actor)  # type: ignore[attr-defined]

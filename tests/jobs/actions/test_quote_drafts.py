@@ -10,6 +10,7 @@ from jobs.models import Job, Quote
 from jobs.quoting import Tax
 from jobs.words import Stage, TaxMode
 from tests.cast import Cast
+from tests.jobs.actions.claims import examined, first_cover, judge
 
 
 @pytest.fixture
@@ -74,3 +75,11 @@ def test_after_a_supplementary_quote_was_declined_the_next_adds_to_what_stands(c
         assert following.adds_to is not None
         assert following.adds_to.n == stands
         quote.drop_draft(following)
+
+
+def test_nothing_can_be_added_to_what_is_done_at_no_charge(cast: Cast) -> None:
+    claim = examined(cast, home := cast.home())
+    quote.draft_quote(claim)
+    judge(cast, claim, cover=first_cover(home))
+    with pytest.raises(Refused, match="at no charge"):
+        quote.draft_quote(claim)

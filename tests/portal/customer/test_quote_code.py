@@ -185,6 +185,17 @@ def test_letters_go_three_times_an_hour_at_most_whatever_the_device(strange, job
     assert Code.objects.count() == 3
 
 
+def test_nor_more_than_ten_a_day_or_guessing_would_get_somewhere(strange, job, sent):
+    begun = timezone.now()
+    for hour in range(5):
+        with time_machine.travel(begun.replace(hour=2, minute=5) + timedelta(hours=2 * hour), tick=False):
+            for _ in range(3):
+                last = strange.post(to("my_quote", job), chosen(sent, GEARS, again="1"))
+    assert last.status_code == 429
+    assert "ten such letters within a day" in beside(last.text)
+    assert Code.objects.count() == 10
+
+
 def test_a_page_that_was_loaded_again_asks_for_no_second_letter(strange, job, sent):
     strange.post(to("my_quote", job), chosen(sent, GEARS))
     figures_of(sent)
