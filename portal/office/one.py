@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from jobs.accounts import account
 from jobs.actions.contact import correct_email
+from jobs.actions.moving import has_been_released
 from jobs.actions.paying import release
 from jobs.actions.refusals import Refused
 from jobs.models import Decision, Job, Kind, Opening, Released
@@ -105,7 +106,8 @@ def _page(
 ) -> HttpResponse:
     stands = account(job)
     released = Released.objects.filter(job=job).first()
-    kept_here = job.stage in (Stage.READY, Stage.WITHDRAWN) and not stands.is_settled and not released
+    may_leave = stands.is_settled or has_been_released(job, stands)
+    kept_here = job.stage in (Stage.READY, Stage.WITHDRAWN) and not may_leave
     told = {
         "here": "office",
         "job": job,

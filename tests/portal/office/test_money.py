@@ -222,3 +222,17 @@ def test_a_job_of_another_currency_is_not_added_up(cast: Cast) -> None:
     type(cast.workshop).objects.update(currency="EUR")
     told: Any = paying.Paid("payment", "cash", 9700, job.created_at.date())
     assert paying.note_payment(job, told, "once", cast.owner).currency == "GBP"
+
+
+def test_what_was_agreed_after_it_was_let_go_can_be_let_go_too(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.READY)
+    let_go(owner, job)
+    assert "/release/" not in owner.get(f"/office/{job.shown_ref}/").text
+    working.start_proving(job, cast.technician)
+    draft = quote.draft_quote(job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Seal the curtain", 2800))
+    cast.agree(quote.send_quote(draft, cast.technician))
+    working.prove(job, [working.Tested("transport", True)], cast.technician)
+    assert "/release/" in owner.get(f"/office/{job.shown_ref}/").text
+    assert let_go(owner, job, "That as well.").status_code == 303
+    working.send_back(job, cast.technician)
