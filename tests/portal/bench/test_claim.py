@@ -86,6 +86,7 @@ def test_only_ruled_out_suspicions_suggest_that_nothing_is_wrong(cast: Cast, hom
 def test_without_a_finding_nothing_is_suggested(jory: Client, cast: Cast, home: Job) -> None:
     shown = page(jory, examined(cast, home))
     assert [chosen_in(shown, name) for name in ("again", "cover", "judgement")] == [None] * 3
+    assert "Post what was found first" in shown
 
 
 def test_covered_puts_it_on_the_bench(jory: Client, home: Job, claim: Job) -> None:
