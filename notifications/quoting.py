@@ -109,6 +109,7 @@ def decided(entry: Entry) -> Content:
         "tax": shown(decision.tax, quote.currency),
         "gross": shown(decision.gross, quote.currency),
         "costs": decision.gross > 0,
+        "so_far": shown(stands.agreed, stands.currency) if quote.is_supplementary else "",
         "most": _most(decision),
         "ceiling": "" if decision.ceiling is None else shown(decision.ceiling, quote.currency),
         **asked_for(

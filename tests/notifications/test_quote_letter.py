@@ -1,6 +1,8 @@
 """The letter with a quote says how each line is meant, and what a supplementary one leaves untouched."""
 
+from jobs.accounts import account
 from jobs.actions import quote
+from jobs.money import show
 from notifications import nudging, relay
 from notifications.models import Letter
 from tests.notifications.scenes import letter_of
@@ -51,6 +53,16 @@ def test_one_thing_more_says_that_the_rest_goes_on(cast):
     text = " ".join(Letter.objects.filter(job=job, kind="quote_sent").latest("pk").text.split())
     assert "goes on" in text
     assert "£28" in text
+
+
+def test_the_copy_of_one_thing_more_says_what_all_comes_to(cast):
+    job = cast.job_at("in_work")
+    before = account(job).agreed
+    sent = send(cast, job, quote.LineDraft("work", "needed", "Seal the curtain", 2800))
+    cast.agree(sent, [sent.lines.get().pk])
+    relay.run()
+    text = " ".join(Letter.objects.filter(job=job, kind="decided").latest("pk").text.split())
+    assert f"All that you agreed comes to {show(before + 2800, 'GBP')} so far." in text
 
 
 def test_a_nudge_about_one_thing_more_does_not_say_that_nothing_is_done(cast):
