@@ -17,7 +17,7 @@ def rows(told: Told) -> list[dict[str, Any]]:
     currency, total, tax = told["currency"], told.get("total") or {}, told.get("tax") or {}
     found = []
     if credit := told.get("credit") or 0:
-        found.append(_row(_("Credit, taken off"), -abs(credit), currency))
+        found.append(_row(_("Examination, taken off again"), -abs(credit), currency))
     if tax.get("mode") == TaxMode.ADDED and total.get("tax"):
         found.append(_row(_("Without tax"), total.get("net") or 0, currency))
         found += [
@@ -36,6 +36,8 @@ def notes(told: Told) -> list[str]:
             % {"tax": _named(tax, group, currency), "sum": sum_of(group["due"], currency)}
             for group in tax.get("groups") or []
         ]
+    if any(line.get("up_to") and line.get("yes") is not False for line in told.get("lines") or []):
+        found.append(_("“Up to” prices are counted in full."))
     if told.get("ceiling") is not None:
         ceiling = sum_of(told["ceiling"], currency)
         found.append(_("Before we pass the ceiling of %(sum)s, we stop and ask.") % {"sum": ceiling})

@@ -122,7 +122,7 @@ def test_tax_that_is_added_stands_in_the_sum_with_each_rate():
     total = {"net": 16700, "tax": 2955, "gross": 19655}
     rows = answering.content(told.answer(tax=tax, total=total, credit=2500))["sums"]
     assert [(row["what"], row["amount"]) for row in rows] == [
-        ("Credit, taken off", "-£25"),
+        ("Examination, taken off again", "-£25"),
         ("Without tax", "£167"),
         ("VAT 20 % on £145", "£29"),
         ("VAT 5.5 % on £10", "£0.55"),
@@ -200,3 +200,12 @@ def test_a_line_longer_than_a_page_goes_on_over_pages():
 def test_with_hardly_anything_told_it_is_still_a_paper():
     made = text(answer({"made_at": "2026-10-14T15:20:05+00:00", "currency": "JPY"}))
     assert "An offer, not yet answered" in made
+
+
+def test_a_limit_that_is_counted_in_full_is_said_to_be():
+    line = {**told.line(), "up_to": True, "least": 4000, "yes": True}
+    assert "“Up to” prices are counted in full." in answering.content(told.answer(lines=[line]))["sum_notes"]
+    line["yes"] = False
+    assert (
+        "“Up to” prices are counted in full." not in answering.content(told.answer(lines=[line]))["sum_notes"]
+    )
