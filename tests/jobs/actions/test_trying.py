@@ -223,6 +223,7 @@ def test_nor_when_it_is_corrected_after_a_branch_came_about_within_it(cast: Cast
     times, focus, spring = sent.lines.asked()
     worn = spring.outcomes.get(title="It is worn")
     cast.agree(sent, [times.pk, focus.pk, spring.pk, worn.follow_ons.get().pk], ceiling=10000)
+    working.start_work(sent.job, cast.technician)
     for line in (times, focus):
         trying.note_final_price(line, 2500, cast.technician)
     assert trying.note_outcome(spring, worn, cast.technician).then == "goes_on"
