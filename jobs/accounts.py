@@ -16,6 +16,7 @@ from jobs.quoting import Group
 MONEY = (
     Kind.DECIDED,
     Kind.TRIED,
+    Kind.TRY_UNDONE,
     Kind.PRICED,
     Kind.PAID,
     Kind.REFUNDED,
@@ -115,7 +116,7 @@ def accounts(jobs: Iterable[Job]) -> dict[int, Account]:
 def _agreed(
     job: Job, quotes: dict[int, Quote], told: list[tuple[str, dict[str, Any]]], payments: list[Entered]
 ) -> Account:
-    followed = {data["follow_on"] for kind, data in told if kind == Kind.TRIED and data["then"] == "goes_on"}
+    followed = _followed(told)
     final = {data["line"]: data["price"] for kind, data in told if kind == Kind.PRICED}
     rows: list[tuple[str, int]] = []
     groups: list[Group] = []
@@ -158,6 +159,17 @@ def _left_before_money_was_noted(kind: str, data: dict[str, Any]) -> bool:
     Entries from before payments were noted do not say how an item was left.
     """
     return kind == Kind.SENT_BACK and "left_as" not in data
+
+
+def _followed(told: list[tuple[str, dict[str, Any]]]) -> set[int]:
+    """Follow-ons that came about; what was noted of a try by mistake counts for nothing."""
+    found: dict[int, int] = {}
+    for kind, data in told:
+        if kind == Kind.TRIED and data["then"] == "goes_on":
+            found[data["line"]] = data["follow_on"]
+        elif kind == Kind.TRY_UNDONE:
+            found.pop(data["line"], None)
+    return set(found.values())
 
 
 def _payments(told: list[tuple[str, dict[str, Any]]]) -> list[Entered]:

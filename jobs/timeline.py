@@ -122,6 +122,7 @@ WORDS: dict[str, Callable[[Data], str]] = {
     Kind.QUOTE_LAPSED: lambda data: _("The quote’s last day passed."),
     Kind.DECIDED: timeline_money.decided,
     Kind.TRIED: timeline_money.tried,
+    Kind.TRY_UNDONE: timeline_money.try_undone,
     Kind.PRICED: timeline_money.priced,
     Kind.PAID: timeline_money.paid,
     Kind.REFUNDED: timeline_money.refunded,

@@ -70,6 +70,11 @@ def tried(data: Data) -> str:
     return f"{said} {_what_follows(data)}"
 
 
+def try_undone(data: Data) -> str:
+    came_out = bare(data["came_out"])
+    return _("We had noted “%(came_out)s” by mistake, and took it back.") % {"came_out": came_out}
+
+
 def _what_follows(data: Data) -> str:
     """What a try leads to: `jobs.models.Tried.Then`."""
     if data["then"] == "goes_on":

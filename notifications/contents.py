@@ -183,6 +183,7 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "paid": paying.paid,
     "payment_undone": paying.undone,
     "tried": paying.tried,
+    "try_undone": paying.try_undone,
     "nudged": quoting.nudged,
     "staff_call": quoting.nudged,
 }

@@ -86,6 +86,24 @@ def tried(entry: Entry) -> Content:
     }
 
 
+def try_undone(entry: Entry) -> Content:
+    told = entry.data
+    return {"title": told["title"].rstrip("."), "came_out": told["came_out"].rstrip(".")}
+
+
+def try_was_undone(entry: Entry) -> bool:
+    """Whether what this entry says of a try was taken back since."""
+    later = entry.job.entries.filter(kind=Kind.TRY_UNDONE, seq__gt=entry.seq)
+    return any(each.data["line"] == entry.data["line"] for each in later)
+
+
+def was_told_of_try(entry: Entry) -> bool:
+    """Whether a letter about what this entry takes back has gone out, or may have."""
+    earlier = entry.job.entries.filter(kind=Kind.TRIED, seq__lt=entry.seq).order_by("-seq")
+    noted = [each.pk for each in earlier if each.data["line"] == entry.data["line"]][:1]
+    return Letter.objects.filter(entry__in=noted, kind="tried", state__in=GONE).exists()
+
+
 def was_undone(entry: Entry) -> bool:
     """Whether a payment's entry was taken back since."""
     later = entry.job.entries.filter(kind=Kind.PAYMENT_UNDONE, seq__gt=entry.seq)

@@ -137,7 +137,17 @@ def _goes_on(entry: Entry) -> bool:
     return not _stops_and_asks(entry)
 
 
+def _is_no_news(entry: Entry) -> str:
+    return _("It was noted by mistake.") if paying.try_was_undone(entry) else _is_over(entry)
+
+
+def _nobody_read_of_it(entry: Entry) -> str:
+    return "" if paying.was_told_of_try(entry) else _("No letter about it had gone out.")
+
+
 def _quote_followed(entry: Entry) -> str:
+    if paying.try_was_undone(entry):
+        return _("It was noted by mistake.")
     later = entry.job.entries.filter(seq__gt=entry.seq, kind=Kind.QUOTE_SENT)
     return _("The quote tells of it.") if later.exists() else _is_over(entry)
 
@@ -173,8 +183,9 @@ PLANS: dict[str, tuple[Plan, ...]] = {
     # What stops and asks wants an answer; what goes on as agreed is news.
     Kind.TRIED: (
         Plan("tried", essential=True, applies=_stops_and_asks, why_not=_quote_followed),
-        Plan("tried", applies=_goes_on, why_not=_is_over),
+        Plan("tried", applies=_goes_on, why_not=_is_no_news),
     ),
+    Kind.TRY_UNDONE: (Plan("try_undone", essential=True, why_not=_nobody_read_of_it),),
     Kind.PAID: (Plan("paid", essential=True, why_not=_was_a_mistake),),
     Kind.REFUNDED: (Plan("paid", essential=True, why_not=_was_a_mistake),),
     Kind.PAYMENT_UNDONE: (Plan("payment_undone", essential=True, why_not=_nobody_was_told),),

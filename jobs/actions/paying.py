@@ -43,11 +43,9 @@ def note_payment(job: Job, paid: Paid, once: str, by: Actor) -> Payment:
             return twin
         stands = account(fresh)
         if paid.kind == PaymentKind.REFUND and paid.amount > stands.paid:
-            raise Refused(
-                _("Only %(sum)s was paid.")
-                % {"sum": money.show(max(0, stands.paid), stands.currency or _currency())},
-                "amount",
-            )
+            paid_in = money.show(stands.paid, stands.currency or _currency())
+            said = _("Only %(sum)s was paid.") % {"sum": paid_in}
+            raise Refused(said if stands.paid else _("Nothing was paid yet."), "amount")
         payment = _store(fresh, paid, once, by, stands.currency or _currency())
         back = paid.kind == PaymentKind.REFUND
         _pass_on(fresh, stands, -paid.amount if back else paid.amount)

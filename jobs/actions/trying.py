@@ -16,6 +16,8 @@ from jobs.models import Decision, FinalPrice, Job, Kind, Line, Outcome, Quote, T
 from jobs.words import Stage
 
 MAY_PRICE = stages.MAY_SUPPLEMENT | {Stage.READY}
+# Nothing is tried before the work has begun.
+MAY_TRY = stages.MAY_SUPPLEMENT - {Stage.AGREED}
 
 
 def note_outcome(line: Line, outcome: Outcome, by: Actor, note: str = "") -> Tried:
@@ -26,7 +28,7 @@ def note_outcome(line: Line, outcome: Outcome, by: Actor, note: str = "") -> Tri
     if outcome.line_id != line.pk:
         raise Refused(_("That outcome belongs to another line."), "outcome")
     with changing(line.quote.job) as job:
-        require(job, stages.MAY_SUPPLEMENT)
+        require(job, MAY_TRY)
         decision = _agreed(line)
         if Tried.objects.filter(line=line).exists():
             raise Refused(_("What came out of this is noted already."))
@@ -43,6 +45,24 @@ def note_outcome(line: Line, outcome: Outcome, by: Actor, note: str = "") -> Tri
         )
         journal.append(job, Kind.TRIED, by, _told(tried, decision))
         return tried
+
+
+def undo_outcome(line: Line, because: str, by: Actor) -> None:
+    """Take back what was noted of a try by mistake: it waits to be noted again, and both stay in the journal.
+
+    Raises Refused without a reason, or when nothing is noted.
+    """
+    if not because.strip():
+        raise Refused(_("Say what was wrong with it."), "because")
+    with changing(line.quote.job) as job:
+        require(job, MAY_TRY)
+        tried = Tried.objects.select_related("outcome", "line").filter(line=line).first()
+        if tried is None:
+            raise Refused(_("Nothing is noted of this."))
+        told = {"quote": line.quote.n, "line": line.pk, "title": tried.line.title}
+        told |= {"came_out": tried.outcome.title, "because": because.strip()[:300]}
+        tried.delete()
+        journal.append(job, Kind.TRY_UNDONE, by, told)
 
 
 def note_final_price(line: Line, price: int, by: Actor, note: str = "") -> FinalPrice:

@@ -21,6 +21,7 @@ class Kind(models.TextChoices):
     QUOTE_LAPSED = "quote_lapsed", _("Quote lapsed")
     DECIDED = "decided", _("Quote answered")
     TRIED = "tried", _("Tried")
+    TRY_UNDONE = "try_undone", _("What came out taken back")
     PRICED = "priced", _("Final price noted")
     PAID = "paid", _("Payment noted")
     REFUNDED = "refunded", _("Refund noted")

@@ -7,24 +7,36 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
-from jobs import money, stages
+from jobs import money
 from jobs.actions.refusals import Refused
 from jobs.actions.trying import (
     MAY_PRICE,
+    MAY_TRY,
     Road,
     note_final_price,
     note_outcome,
     roads,
+    undo_outcome,
     up_to_lines,
     waiting_tries,
 )
 from jobs.models import Job, Line, Tried
 from portal.access import for_staff
-from portal.bench.answers import carried_out
-from portal.bench.common import to_job, with_job
+from portal.bench.answers import carried_out, status
+from portal.bench.common import show, to_job, with_job
 from portal.bench.fields import MoneyField
+
+
+class MistakeForm(forms.Form):
+    use_required_attribute = False
+
+    because = forms.CharField(
+        label=gettext_lazy("What was wrong with it"),
+        max_length=300,
+        error_messages={"required": gettext_lazy("Say what was wrong with it.")},
+    )
 
 
 class FinalPriceForm(forms.Form):
@@ -58,7 +70,7 @@ class Waiting:
 
 
 def waiting(job: Job) -> list[Waiting]:
-    if job.stage not in stages.MAY_SUPPLEMENT:
+    if job.stage not in MAY_TRY:
         return []
     return [_waiting(line) for line in waiting_tries(job)]
 
@@ -83,13 +95,15 @@ class Done:
 
     tried: Tried
     then: str
+    may_be_undone: bool
 
 
 def done(job: Job) -> list[Done]:
     """What came out of tries so far."""
     rows = Tried.objects.filter(line__quote__job=job)
     rows = rows.select_related("line__quote", "outcome", "follow_on").order_by("at", "pk")
-    return [Done(each, leads_to(each, each.line.quote.currency)) for each in rows]
+    undo = job.stage in MAY_TRY
+    return [Done(each, leads_to(each, each.line.quote.currency), undo) for each in rows]
 
 
 def leads_to(road: Road | Tried, currency: str) -> str:
@@ -121,6 +135,22 @@ def tried(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     except Refused as refused:
         return job_page(request, job, refused=refused.sentence)
     return to_job(request, job, _said(noted))
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@for_staff
+@with_job
+def tried_undo(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
+    """Take back what was noted of a try by mistake, with a reason. Both stay written down."""
+    rows = Tried.objects.select_related("line__quote__job", "outcome")
+    noted = get_object_or_404(rows, line=pk, line__quote__job=job)
+    form = MistakeForm(request.POST if request.method == "POST" else None, label_suffix="")
+    by = request.actor  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(
+        form, lambda: undo_outcome(noted.line, form.cleaned_data["because"], by)
+    ):
+        return to_job(request, job, _("Taken back. Note what really came out."))
+    return show(request, "bench/tried_undo.html", job, status(form), form=form, tried=noted)
 
 
 @require_POST

@@ -44,6 +44,7 @@ urlpatterns = [
     path("<str:ref>/quote/again/", quote.quote_renew, name="bench_quote_renew"),
     path("<str:ref>/quote/telephone/", call.call, name="bench_call"),
     path("<str:ref>/lines/<int:pk>/tried/", tried.tried, name="bench_tried"),
+    path("<str:ref>/lines/<int:pk>/tried/undo/", tried.tried_undo, name="bench_tried_undo"),
     path("<str:ref>/lines/<int:pk>/price/", tried.final_price, name="bench_final_price"),
     path("<str:ref>/begin/", work.work, name="bench_work"),
     path("<str:ref>/part/", work.part, name="bench_part"),

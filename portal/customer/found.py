@@ -59,12 +59,14 @@ def read(job: Job, shown: Iterable[Photo], may_ask: bool) -> list[Found]:
 
 def with_tries(found: Iterable[Found], offers: Iterable[Offer], entries: Iterable[Entry]) -> list[Found]:
     """What is not known until tried says what came out, once it was. The evidence names a line's findings by their titles."""
-    came_out = {
-        entry.data["line"]: _("We tried it on %(day)s: %(came_out)s")
-        % {"day": date_format(timezone.localtime(entry.at), "j F"), "came_out": entry.data["came_out"]}
-        for entry in entries
-        if entry.kind == Kind.TRIED
-    }
+    came_out: dict[int, str] = {}
+    for entry in entries:
+        if entry.kind == Kind.TRIED:
+            day = date_format(timezone.localtime(entry.at), "j F")
+            told = {"day": day, "came_out": entry.data["came_out"]}
+            came_out[entry.data["line"]] = _("We tried it on %(day)s: %(came_out)s") % told
+        elif entry.kind == Kind.TRY_UNDONE:
+            came_out.pop(entry.data["line"], None)
     said = {
         finding["title"]: came_out[line["id"]]
         for offer in offers

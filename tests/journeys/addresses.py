@@ -143,6 +143,10 @@ def technician(rows: Rows) -> dict[str, str]:
         "SELECT j.ref, q.id FROM jobs_question q JOIN jobs_job j ON j.id = q.job_id WHERE q.answered_at IS NULL"
     )
     finding = rows.of("jobs_finding", quoted, "t.state = 'posted'")
+    tried = rows.one(
+        "SELECT j.ref, t.line_id FROM jobs_tried t JOIN jobs_line l ON l.id = t.line_id"
+        " JOIN jobs_quote q ON q.id = l.quote_id JOIN jobs_job j ON j.id = q.job_id"
+    )
     paid = rows.one(
         "SELECT j.ref, p.id FROM jobs_payment p JOIN jobs_job j ON j.id = p.job_id WHERE p.reverses_id IS NULL"
     )
@@ -176,6 +180,7 @@ def technician(rows: Rows) -> dict[str, str]:
         "bench_proving": f"/bench/{rows.ref('proving')}/proving/",
         "bench_results": f"/bench/{rows.ref('proving')}/results/",
         "bench_payments": f"/bench/{rows.ref('ready')}/payments/",
+        "bench_tried_undo": "/bench/{}/lines/{}/tried/undo/".format(*tried),
         "bench_payment_undo": "/bench/{}/payments/{}/".format(*paid),
         "bench_send_back": f"/bench/{rows.ref('ready')}/send-back/",
         "bench_delivered": f"/bench/{rows.ref('returned')}/delivered/",

@@ -199,7 +199,7 @@ def coded(cast: Cast) -> None:
 
 
 def tried_and_paid(cast: Cast) -> Job:
-    """A try that came out well, a payment with its receipt, and the same payment taken back."""
+    """What came out of a try, taken back and noted again; a payment with its receipt, taken back too."""
     job = cast.job_at(
         "examining", name="Idris Vane", email="idris@example.net", maker="Oakhurst", model="Box"
     )
@@ -210,6 +210,10 @@ def tried_and_paid(cast: Cast) -> Job:
     cast.agree(sent)
     working.start_work(job, cast.technician)
     line = sent.lines.get()
+    trying.note_outcome(line, line.outcomes.get(title="The glass has gone"), cast.technician)
+    run()
+    Letter.objects.filter(job=job, kind="tried").update(state=Letter.State.SENT)
+    trying.undo_outcome(line, "Another camera’s", cast.technician)
     trying.note_outcome(line, line.outcomes.get(title="It wipes off"), cast.technician)
     run()
     cast.pay(job, 2000, way="transfer")

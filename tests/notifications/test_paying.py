@@ -371,6 +371,27 @@ def test_a_ceiling_that_would_be_passed_is_named(cast: Cast) -> None:
     assert "would pass your ceiling of £100" in words(letter)
 
 
+def test_what_was_told_of_a_try_by_mistake_is_corrected(cast: Cast, mail_to_sink: Any) -> None:
+    line = with_a_try(cast, branch=True)
+    letter = come_out(cast, line, "The glass has gone")
+    assert deliver.deliver(letter.pk) == "sent"
+    trying.undo_outcome(line, "Another camera's", cast.technician)
+    run()
+    undone = letter_of(line.quote.job, "try_undone")
+    assert (undone.state, undone.essential) == ("waiting", True)
+    assert "That was noted by mistake." in words(undone)
+    assert "Another camera" not in undone.text + undone.html
+
+
+def test_a_mistake_that_nobody_read_of_needs_no_correction(cast: Cast, mail_to_sink: Any) -> None:
+    line = with_a_try(cast, branch=True)
+    letter = come_out(cast, line, "The glass has gone")
+    trying.undo_outcome(line, "Another camera's", cast.technician)
+    run()
+    assert deliver.deliver(letter.pk) == "skipped"
+    assert letter_of(line.quote.job, "try_undone").state == "skipped"
+
+
 def test_the_quote_that_follows_carries_the_news_of_a_try(cast: Cast) -> None:
     line = with_a_try(cast, branch=False)
     letter = come_out(cast, line, "The glass has gone")

@@ -19,7 +19,7 @@ from jobs.actions.linking import find_link, issue_link
 from jobs.actor import Actor
 from jobs.library import get
 from jobs.library.facts import examples
-from jobs.models import Job, Photo, PrivateLink, Question
+from jobs.models import Job, Outcome, Photo, PrivateLink, Question, Tried
 from jobs.words import Stage
 from notifications.models import Letter
 from notifications.preferences import token_for
@@ -62,6 +62,9 @@ def world(cast: Cast, settings: Any, tmp_path: Any) -> World:
     draft = quote.draft_quote(job)
     finding.keep(job, finding.Draft("lens", "seen", "separate", "looks", "A mark on the rim"))
     explaining.save_draft("lens/haze-inside", get("lens/haze-inside").path.read_text(), 0, cast.technician)
+    tried = home.quotes.get().lines.all()[0]
+    outcome = Outcome.objects.create(line=tried, position=1, title="It holds")
+    Tried.objects.create(line=tried, outcome=outcome, then="nothing", at=timezone.now(), by="Jory Pell")
     entry = job.entries.first()
     assert entry
     letter = Letter.objects.create(
@@ -140,6 +143,10 @@ NAMED: dict[str, Kwargs] = {
     "bench_quote_line_out": lambda world: world.ref | {"pk": world.draft_line},
     "bench_tried": lambda world: world.ref | {"pk": world.draft_line},
     "bench_final_price": lambda world: world.ref | {"pk": world.draft_line},
+    "bench_tried_undo": lambda world: {
+        "ref": world.home.shown_ref,
+        "pk": world.home.quotes.get().lines.all()[0].pk,
+    },
     "bench_payment_undo": lambda world: {
         "ref": world.home.shown_ref,
         "pk": world.home.payments.all()[0].pk,
@@ -265,6 +272,8 @@ bench_results         GET   302  302  302  200  200
 bench_results         POST  302  302  302  422  422
 bench_payments        GET   302  302  302  200  200
 bench_payments        POST  302  302  302  422  422
+bench_tried_undo      GET   302  302  302  200  200
+bench_tried_undo      POST  302  302  302  422  422
 bench_payment_undo    GET   302  302  302  200  200
 bench_payment_undo    POST  302  302  302  422  422
 bench_send_back       GET   302  302  302  200  200

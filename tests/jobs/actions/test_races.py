@@ -151,6 +151,7 @@ def test_of_two_technicians_who_note_different_outcomes_one_is_kept(cast: Cast) 
     line = quote.put_line(draft, quote.LineDraft("work", "needed", "Bend it back", 1000, outcomes=ways))
     sent = quote.send_quote(draft, cast.technician)
     cast.agree(sent)
+    working.start_work(sent.job, cast.technician)
     results = at_once(
         *[lambda way=way: trying.note_outcome(line, way, cast.technician) for way in line.outcomes.all()]
     )

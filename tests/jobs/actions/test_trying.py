@@ -109,8 +109,41 @@ def test_a_line_that_was_not_agreed_is_not_tried(cast: Cast) -> None:
     row = quote.put_line(draft, quote.LineDraft("work", "optional", "Bend it back", 1000, outcomes=ways))
     other = quote.put_line(draft, quote.LineDraft("work", "needed", "Free the gears", 8500))
     cast.agree(quote.send_quote(draft, cast.technician), [other.pk])
+    working.start_work(Job.objects.get(), cast.technician)
     with pytest.raises(Refused, match="not agreed"):
         come_out(cast, row, "It holds")
+
+
+def test_what_was_noted_by_mistake_is_taken_back_and_noted_again(cast: Cast) -> None:
+    sent = send_try(cast)
+    line = in_work(cast, sent, branch=True)
+    come_out(cast, line, "The glass has gone")
+    assert account(sent.job).agreed == 3800 + 7800 + 1200
+    trying.undo_outcome(line, "Pressed the wrong one", cast.technician)
+    assert account(sent.job).agreed == 3800 + 1200
+    assert trying.waiting_tries(sent.job) == [line]
+    come_out(cast, line, "It wipes off")
+    assert account(sent.job).agreed == 3800 + 1200
+    kinds = list(sent.job.entries.order_by("seq").values_list("kind", flat=True))[-3:]
+    assert kinds == ["tried", "try_undone", "tried"]
+
+
+def test_it_is_taken_back_with_a_reason_and_once(cast: Cast) -> None:
+    line = in_work(cast, send_try(cast), branch=True)
+    come_out(cast, line, "It wipes off")
+    with pytest.raises(Refused, match="wrong with it"):
+        trying.undo_outcome(line, " ", cast.technician)
+    trying.undo_outcome(line, "Wrong camera", cast.technician)
+    with pytest.raises(Refused, match="Nothing is noted"):
+        trying.undo_outcome(line, "Wrong camera", cast.technician)
+
+
+def test_nothing_is_tried_before_the_work_has_begun(cast: Cast) -> None:
+    sent = send_try(cast)
+    line, _group = parts(sent)
+    cast.agree(sent, [line.pk])
+    with pytest.raises(Refused, match="Agreed"):
+        come_out(cast, line, "It wipes off")
 
 
 def test_tries_that_wait_for_their_outcome_are_listed_until_it_is_noted(cast: Cast) -> None:

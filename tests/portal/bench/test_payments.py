@@ -118,7 +118,7 @@ SLIPS = [
     ({"on": "someday"}, "That is not a day."),
     ({"on": ""}, "Which day was it?"),
     ({"on": (timezone.localdate() + timedelta(days=2)).isoformat()}, "That day is still to come."),
-    ({"kind": "refund"}, "Only £0 was paid."),
+    ({"kind": "refund"}, "Nothing was paid yet."),
     ({"kind": "gift"}, "Press one of these."),
     ({"way": "cheque"}, "Press one of these."),
     ({"way": ""}, "Press one of these."),

@@ -141,6 +141,27 @@ def test_what_came_out_is_noted_once(jory: Client, cast: Cast) -> None:
     assert Tried.objects.count() == 1
 
 
+def test_a_slip_of_the_thumb_is_taken_back_and_the_keys_are_there_again(jory: Client, cast: Cast) -> None:
+    line = in_work(cast, send_try(cast), branch=True)
+    press(jory, line, "The glass has gone")
+    address = reverse("bench_tried_undo", args=[line.quote.job.ref, line.pk])
+    assert address in page(jory, line.quote.job)
+    nothing = jory.post(address, {"because": ""})
+    assert (nothing.status_code, "Say what was wrong with it." in page_of(nothing)) == (422, True)
+    assert Tried.objects.exists()
+    answer = jory.post(address, {"because": "Pressed the wrong one"}, follow=True)
+    assert "Taken back. Note what really came out." in page_of(answer)
+    assert 'id="tries"' in page_of(answer)
+
+
+def test_a_try_of_another_job_cannot_be_taken_back(jory: Client, cast: Cast) -> None:
+    line = in_work(cast, send_try(cast), branch=True)
+    press(jory, line, "It wipes off")
+    address = reverse("bench_tried_undo", args=[cast.another_book().ref, line.pk])
+    assert jory.post(address, {"because": "Not mine"}).status_code == 404
+    assert Tried.objects.exists()
+
+
 @pytest.mark.parametrize("typed", ["", "0", "x", "99999999999999999999", "-1"])
 def test_an_outcome_that_is_none_is_refused(jory: Client, cast: Cast, typed: str) -> None:
     line = in_work(cast, send_try(cast), branch=True)
