@@ -6,6 +6,7 @@ from jobs.actions.linking import find_link, issue_link, note_opening
 from jobs.models import Job
 from portal import device
 from portal.access import OPENED
+from portal.sessions import under_a_new_key
 
 
 def open_here(request: HttpRequest, job: Job) -> str:
@@ -18,6 +19,6 @@ def open_here(request: HttpRequest, job: Job) -> str:
     link = find_link(issue_link(job))
     if link:
         note_opening(link, this)
-    request.session.cycle_key()
+    under_a_new_key(request.session)
     request.session[OPENED] = request.session.get(OPENED, {}) | {job.ref: link.pk if link else None}
     return this

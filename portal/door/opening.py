@@ -14,6 +14,7 @@ from portal.access import OPENED, for_everyone
 from portal.answers import see_other
 from portal.door import asking
 from portal.limits import network, take
+from portal.sessions import under_a_new_key
 
 LINKS_IN_A_SESSION = 50  # a browser that opened more forgets the oldest
 
@@ -58,7 +59,7 @@ def forget_device(request: HttpRequest) -> HttpResponse:
 
 def _remember(request: HttpRequest, link: PrivateLink) -> None:
     """A new session key, so that a session that somebody else planted in this browser opens nothing."""
-    request.session.cycle_key()
+    under_a_new_key(request.session)
     opened = {**request.session.get(OPENED, {}), link.job.ref: link.pk}
     request.session[OPENED] = dict(list(opened.items())[-LINKS_IN_A_SESSION:])
 

@@ -1,6 +1,9 @@
 from datetime import timedelta
 
 import pytest
+import time_machine
+from django.conf import settings
+from django.contrib.sessions.models import Session
 from django.test import Client
 from django.utils import timezone
 
@@ -39,6 +42,41 @@ def test_one_browser_can_open_two_jobs(cast: Cast, job: Job, nobody: Client) -> 
     nobody.get(f"/open/{issue_link(job)}")
     nobody.get(f"/open/{issue_link(other)}")
     assert set(nobody.session[OPENED]) == {job.ref, other.ref}
+
+
+def with_old_cookie(key: str) -> Client:
+    late = Client()
+    late.cookies[settings.SESSION_COOKIE_NAME] = key
+    return late
+
+
+def test_a_photograph_that_comes_back_late_does_not_shut_the_browser_out(
+    cast: Cast, job: Job, nobody: Client
+) -> None:
+    """What the first page asked for is answered after the second link was opened: its answer must not take the new cookie away."""
+    nobody.get(f"/open/{issue_link(job)}")
+    late = with_old_cookie(str(nobody.session.session_key))
+    nobody.get(f"/open/{issue_link(cast.another_book())}")
+    answer = late.get(f"/my/{job.shown_ref}/")
+    assert answer.status_code == 200
+    assert settings.SESSION_COOKIE_NAME not in answer.cookies
+
+
+def test_the_old_key_opens_nothing_new_and_soon_nothing_at_all(cast: Cast, job: Job, nobody: Client) -> None:
+    other = cast.another_book()
+    nobody.get(f"/open/{issue_link(job)}")
+    old = str(nobody.session.session_key)
+    nobody.get(f"/open/{issue_link(other)}")
+    assert with_old_cookie(old).get(f"/my/{other.shown_ref}/").status_code == 403
+    with time_machine.travel(timezone.now() + timedelta(seconds=61)):
+        assert with_old_cookie(old).get(f"/my/{job.shown_ref}/").status_code == 403
+        assert nobody.get(f"/my/{job.shown_ref}/").status_code == 200
+
+
+def test_a_key_that_nobody_gave_out_leaves_no_session_behind(job: Job) -> None:
+    visitor = with_old_cookie("made-up-by-somebody-else-0123456")
+    visitor.get(f"/open/{issue_link(job)}")
+    assert Session.objects.count() == 1
 
 
 def test_a_link_opens_no_other_job(cast: Cast, job: Job, nobody: Client) -> None:
