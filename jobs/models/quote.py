@@ -62,6 +62,7 @@ class Quote(models.Model):
 
     class Meta:
         ordering = ["job_id", "n"]
+        indexes = [models.Index(fields=["state", "sent_at"], name="quote_by_state")]
         constraints = [
             models.UniqueConstraint(fields=["job", "n"], name="quote_one_per_number"),
             models.UniqueConstraint(

@@ -62,7 +62,9 @@ class Owed:
 
 def owed() -> Owed:
     """Quotes that can be answered, those for one thing more among them. Who only pays, posts or fetches owes no answer."""
-    found = list(Quote.objects.open().order_by("sent_at", "pk").select_related("job")[:COUNTED])
+    found = list(
+        Quote.objects.open().order_by("sent_at", "pk").select_related("job").defer("shown")[:COUNTED]
+    )
     if not found:
         return Owed(Many(0))
     waits = [(_days_open(quote), -place, quote.job) for place, quote in enumerate(found)]
