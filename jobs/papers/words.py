@@ -15,8 +15,8 @@ Told = Mapping[str, Any]
 
 
 def sum_of(minor: int, currency: str) -> str:
-    """8500, "GBP" -> £85, as the reader's country writes it."""
-    return money.show(minor, currency, to_locale(get_language() or "en-gb"))
+    """8500, "GBP" -> £85, as the reader's country writes it, with a true minus."""
+    return money.show(minor, currency, to_locale(get_language() or "en-gb")).replace("-", "\u2212")
 
 
 def moment(iso: str) -> datetime:

@@ -11,7 +11,7 @@ from jobs.actions.arriving import Parcel, receive, start_examination
 from jobs.models import Arrival, Job, Photo
 from jobs.words import Stage
 from portal.access import for_staff
-from portal.bench.answers import carried_out, status
+from portal.answers import carried_out, status
 from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.fields import WholeField
 from portal.bench.photos import loose, take_sent

@@ -19,7 +19,7 @@ from jobs.actions.deciding import (
 from jobs.actions.refusals import Refused
 from jobs.models import Job, Quote
 from portal.access import for_staff
-from portal.bench.answers import status
+from portal.answers import status
 from portal.bench.call_form import CallForm
 from portal.bench.common import show, to_job, with_job
 from portal.bench.drafted import Sums, sums

@@ -14,8 +14,8 @@ from jobs.actions.judging import MOST_WORDS, judge_claim
 from jobs.models import Cover, Job, Judged
 from jobs.words import Certainty, FailedAgain, Judgement, Stage
 from portal.access import for_staff
+from portal.answers import carried_out, status
 from portal.bench import steps
-from portal.bench.answers import carried_out, status
 from portal.bench.common import show, to_job, with_job
 from portal.templatetags.look import day_filter
 

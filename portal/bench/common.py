@@ -12,8 +12,8 @@ from jobs import refs
 from jobs.actions.refusals import Refused
 from jobs.models import Job
 from portal.access import View
+from portal.answers import go
 from portal.bench import steps
-from portal.bench.answers import go
 
 
 def with_job(view: View) -> View:

@@ -18,9 +18,9 @@ from jobs.actor import Actor
 from jobs.library import Word
 from jobs.models import Finding, Job, Photo
 from portal.access import for_staff
+from portal.answers import carried_out, refuse, status
 from portal.bench import sheet as sheets
 from portal.bench.alike import alike
-from portal.bench.answers import carried_out, refuse, status
 from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.explaining import suggestions
 from portal.bench.photos import take_sent

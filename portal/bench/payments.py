@@ -23,7 +23,7 @@ from jobs.ways_to_pay import reference_of
 from jobs.words import PaymentKind, PaymentWay
 from portal.access import for_staff
 from portal.accounts import shown
-from portal.bench.answers import carried_out, go, status
+from portal.answers import carried_out, go, status
 from portal.bench.common import show, with_job
 from portal.bench.fields import DayField
 from portal.customer.forms import OnceField

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from jobs.models import Job, Photo
 from portal import uploads
 from portal.access import for_staff
-from portal.bench.answers import go
+from portal.answers import go
 from portal.bench.common import show, to_job, with_job
 from portal.bench.shots import Shot, shot
 from portal.uploads import Taken

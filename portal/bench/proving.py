@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from jobs.actions.working import Tested, prove, start_proving
 from jobs.models import Job, Photo, Proof
 from portal.access import for_staff
-from portal.bench.answers import carried_out, status
+from portal.answers import carried_out, status
 from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.photos import loose
 from portal.bench.times import dials

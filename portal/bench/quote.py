@@ -22,7 +22,7 @@ from jobs.actions.quote import (
 from jobs.actions.refusals import Refused
 from jobs.models import Job, Line, Workshop
 from portal.access import for_staff
-from portal.bench.answers import carried_out, go, refuse, status
+from portal.answers import carried_out, go, refuse, status
 from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.line_form import LineForm
 from portal.bench.prefill import tries_of

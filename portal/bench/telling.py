@@ -12,7 +12,7 @@ from jobs.actions.finding import answer_story
 from jobs.actions.promising import promise
 from jobs.models import Job
 from portal.access import for_staff
-from portal.bench.answers import carried_out, status
+from portal.answers import carried_out, status
 from portal.bench.common import show, to_job, with_job
 from portal.bench.fields import DayField
 

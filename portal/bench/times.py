@@ -19,7 +19,7 @@ from jobs.models import Job
 from jobs.shutter import Reading
 from jobs.words import Stage
 from portal.access import for_staff
-from portal.bench.answers import carried_out, go, status
+from portal.answers import carried_out, go, status
 from portal.bench.common import show, with_job
 
 LONGEST_US = 60_000_000

@@ -24,7 +24,7 @@ from jobs.actions.trying import (
 )
 from jobs.models import Job, Line, Tried
 from portal.access import for_staff
-from portal.bench.answers import carried_out, status
+from portal.answers import carried_out, status
 from portal.bench.common import show, to_job, with_job
 from portal.bench.fields import MoneyField
 

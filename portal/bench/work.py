@@ -16,7 +16,7 @@ from jobs.actions.working import await_part, deliver, nothing_to_mend, part_came
 from jobs.models import Arrival, Job
 from jobs.words import LeftAs, ReturnBy, Stage
 from portal.access import for_staff
-from portal.bench.answers import carried_out, status
+from portal.answers import carried_out, status
 from portal.bench.common import pressed, show, to_job, with_job
 from portal.bench.fields import DayField
 

@@ -16,10 +16,10 @@ from jobs.library import Explanation
 from jobs.models import Job
 from portal import device, limits, uploads
 from portal.access import for_everyone
-from portal.answers import see_other
+from portal.answers import refuse, see_other
 from portal.customer import basket, checking
 from portal.customer.checking import Checks
-from portal.customer.forms import BookingForm, refuse
+from portal.customer.forms import BookingForm
 from portal.customer.opening import open_here
 from portal.door.closed import once_open
 from portal.pictures import picture

@@ -8,7 +8,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _lazy
 
 from jobs.actions.booking import Booking, Looked
-from jobs.actions.refusals import Refused
 from jobs.words import FilmInside, Opened, ReturnBy
 from portal.customer.kinds import KINDS, traits_of
 
@@ -223,8 +222,3 @@ class ClaimForm(forms.Form):
         help_text=_lazy("In your own words. If it is what we mended, say what it does again."),
         error_messages={"required": _lazy("Tell us what you notice.")},
     )
-
-
-def refuse(form: forms.Form, refused: Refused) -> None:
-    """Put an action's refusal at the field it is about, or above the form."""
-    form.add_error(refused.field if refused.field in form.fields else None, refused.sentence)

@@ -12,8 +12,8 @@ from jobs.actions.refusals import Refused
 from jobs.models import Finding, Job, Line
 from portal import limits
 from portal.access import for_customer
-from portal.answers import see_other
-from portal.customer.forms import QuestionForm, refuse
+from portal.answers import refuse, see_other
+from portal.customer.forms import QuestionForm
 from portal.customer.mine import is_theirs
 
 MOST_AN_HOUR = 20  # questions about one job

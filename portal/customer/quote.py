@@ -17,7 +17,7 @@ from jobs.evidence import content
 from jobs.models import Decision, Job, Quote
 from portal import device
 from portal.access import for_customer
-from portal.answers import see_other
+from portal.answers import refuse, see_other
 from portal.customer import code, offer, quote_shown, terms
 from portal.customer.mine import is_theirs
 from portal.customer.quote_form import QuoteForm
@@ -71,7 +71,7 @@ def _answer(request: HttpRequest, job: Job, this: str) -> HttpResponse:
     try:
         outcome = _decide(request, job, quote, form, this)
     except Refused as refused:
-        form.add_error(refused.field if refused.field in form.fields else None, refused.sentence)
+        refuse(form, refused)
         return _page(request, job, quote, form, status=422)
     if not isinstance(outcome, code.Held):
         return _outcome(request, job, outcome, quote)

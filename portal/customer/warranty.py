@@ -19,9 +19,9 @@ from jobs.promises import promises_of
 from jobs.words import Stage
 from portal import limits
 from portal.access import for_customer
-from portal.answers import see_other
+from portal.answers import refuse, see_other
 from portal.customer import covered
-from portal.customer.forms import ClaimForm, refuse
+from portal.customer.forms import ClaimForm
 from portal.customer.mine import is_theirs
 from portal.customer.opening import open_here
 from portal.customer.warranty_page import shown

@@ -12,7 +12,6 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.actions import tables
 from jobs.actions.house import change_house
-from jobs.actions.refusals import Refused
 from jobs.models import TaxRate, WarrantyTerm, Workshop
 from notifications.mailbox import keep_account
 from notifications.models import MailAccount
@@ -20,9 +19,9 @@ from notifications.sealing import CannotUnseal, unseal
 from portal import clock
 from portal.access import for_owner
 from portal.accounts import percent
-from portal.answers import see_other
+from portal.answers import carried_out, see_other
 from portal.limits import take
-from portal.office.forms import MailForm, Plain
+from portal.office.forms import MailForm
 from portal.office.mail_test import Told, try_mailbox
 from portal.office.settings_forms import SettingsForm, TaxRateForm, WarrantyTermForm
 from portal.office.views import the_house
@@ -37,12 +36,7 @@ def office_settings(request: HttpRequest) -> HttpResponse:
     if request.method != "POST":
         return _page(request, house)
     form = SettingsForm(request.POST, currency=house.currency)
-    if not form.is_valid():
-        return _page(request, house, form=form)
-    try:
-        change_house(house, form.house())
-    except Refused as refused:
-        form.add_error(refused.field or None, refused.sentence)
+    if not carried_out(form, lambda: change_house(house, form.house())):
         return _page(request, the_house(), form=form)
     clock.remember(house.time_zone)
     messages.success(request, _("Kept."))
@@ -74,7 +68,7 @@ def office_tax_rate(request: HttpRequest) -> HttpResponse:
     if "out" in request.POST:
         return _out(request, tables.drop_tax_rate, "rates")
     form = TaxRateForm(request.POST)
-    if form.is_valid() and _done(form, lambda: tables.add_tax_rate(**form.cleaned_data)):
+    if carried_out(form, lambda: tables.add_tax_rate(**form.cleaned_data)):
         return _kept(request, "rates")
     return _page(request, the_house(), rate=form)
 
@@ -86,17 +80,9 @@ def office_warranty_term(request: HttpRequest) -> HttpResponse:
     if "out" in request.POST:
         return _out(request, tables.drop_warranty_term, "terms")
     form = WarrantyTermForm(request.POST)
-    if form.is_valid() and _done(form, lambda: tables.put_warranty_term(**form.cleaned_data)):
+    if carried_out(form, lambda: tables.put_warranty_term(**form.cleaned_data)):
         return _kept(request, "terms")
     return _page(request, the_house(), term=form)
-
-
-def _done(form: Plain, act: Callable[[], object]) -> bool:
-    try:
-        act()
-    except Refused as refused:
-        form.add_error(refused.field or None, refused.sentence)
-    return not form.errors
 
 
 def _out(request: HttpRequest, drop: Callable[[int], None], part: str) -> HttpResponse:

@@ -13,14 +13,13 @@ from jobs.accounts import account
 from jobs.actions.contact import correct_email
 from jobs.actions.moving import has_been_released
 from jobs.actions.paying import release
-from jobs.actions.refusals import Refused
 from jobs.models import Decision, Job, Kind, Opening, Released
 from jobs.words import Stage
 from notifications.models import Letter
 from notifications.nudging import note_call
 from portal.access import for_owner
 from portal.accounts import shown
-from portal.answers import see_other
+from portal.answers import carried_out, go, see_other
 from portal.bench.payments import noted
 from portal.office.forms import Plain
 from portal.office.rows import rows
@@ -58,15 +57,10 @@ def office_job(request: HttpRequest, ref: str) -> HttpResponse:
 def office_call(request: HttpRequest, ref: str) -> HttpResponse:
     """Note a telephone call."""
     job, form = find_job(ref), CallForm(request.POST)
-    if not form.is_valid():
+    by = request.actor  # type: ignore[attr-defined]
+    if not carried_out(form, lambda: note_call(job, form.cleaned_data["text"], by)):
         return _page(request, job, call=form)
-    try:
-        note_call(job, form.cleaned_data["text"], request.actor)  # type: ignore[attr-defined]
-    except Refused as refused:
-        form.add_error(refused.field or None, refused.sentence)
-        return _page(request, job, call=form)
-    messages.success(request, _("Noted."))
-    return see_other(request, reverse("office_job", args=[job.shown_ref]))
+    return go(request, reverse("office_job", args=[job.shown_ref]), _("Noted."))
 
 
 @require_POST
@@ -86,15 +80,12 @@ def office_address(request: HttpRequest, ref: str) -> HttpResponse:
 def office_release(request: HttpRequest, ref: str) -> HttpResponse:
     """Let it go home before all is paid, with a reason."""
     job, form = find_job(ref), ReleaseForm(request.POST)
-    if not form.is_valid():
+    by = request.actor  # type: ignore[attr-defined]
+    if not carried_out(form, lambda: release(job, form.cleaned_data["because"], by)):
         return _page(request, job, letting_go=form)
-    try:
-        release(job, form.cleaned_data["because"], request.actor)  # type: ignore[attr-defined]
-    except Refused as refused:
-        form.add_error(refused.field or None, refused.sentence)
-        return _page(request, job, letting_go=form)
-    messages.success(request, _("It may go home now. The sum stays due."))
-    return see_other(request, reverse("office_job", args=[job.shown_ref]))
+    return go(
+        request, reverse("office_job", args=[job.shown_ref]), _("It may go home now. The sum stays due.")
+    )
 
 
 def _page(

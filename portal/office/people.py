@@ -13,7 +13,7 @@ from jobs.actions import house
 from jobs.actions.refusals import Refused
 from jobs.models import Staff
 from portal.access import for_owner
-from portal.answers import see_other
+from portal.answers import refuse, see_other
 from portal.office.forms import HireForm
 
 
@@ -29,7 +29,7 @@ def office_staff(request: HttpRequest) -> HttpResponse:
     try:
         member, password = house.hire(**form.cleaned_data)
     except Refused as refused:
-        form.add_error(refused.field or None, refused.sentence)
+        refuse(form, refused)
         return _page(request, form)
     return _hand_over(request, member, password)
 

@@ -22,8 +22,7 @@ from jobs.library import Explanation, LibraryError, Shown, load, write
 from jobs.models import ExplanationVersion
 from jobs.words import Mechanism
 from portal.access import View, for_staff
-from portal.answers import see_other
-from portal.bench.answers import carried_out, status
+from portal.answers import carried_out, see_other, status
 from portal.writing import sheet as sheets
 from portal.writing.judging import judge
 from portal.writing.sheet import Sheet, said

@@ -11,7 +11,7 @@ from jobs import collection
 from jobs.actions.explaining import back_to_shipped
 from jobs.models import ExplanationVersion
 from portal.access import for_staff
-from portal.bench.answers import carried_out, go, status
+from portal.answers import carried_out, go, status
 from portal.writing.changes import changes
 from portal.writing.editing import about, address, with_key
 

@@ -9,7 +9,7 @@ from jobs.actions.explaining import write_up
 from jobs.actions.refusals import Refused
 from jobs.models import Job
 from portal.access import for_staff
-from portal.bench.answers import go
+from portal.answers import go
 from portal.bench.common import with_job
 from portal.bench.job import job_page
 from portal.writing.editing import address

@@ -122,7 +122,7 @@ def test_tax_that_is_added_stands_in_the_sum_with_each_rate():
     total = {"net": 16700, "tax": 2955, "gross": 19655}
     rows = answering.content(told.answer(tax=tax, total=total, credit=2500))["sums"]
     assert [(row["what"], row["amount"]) for row in rows] == [
-        ("Examination, taken off again", "-£25"),
+        ("Examination, taken off again", "\u2212£25"),
         ("Without tax", "£167"),
         ("VAT 20 % on £145", "£29"),
         ("VAT 5.5 % on £10", "£0.55"),
