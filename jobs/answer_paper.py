@@ -17,8 +17,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import override
 
 from jobs import evidence
-from jobs.actions.deciding import reckon_answer
 from jobs.adding_up import Reckoned
+from jobs.evidence import reckon_answer
 from jobs.models import Decision, Entry, Kind, Quote, Workshop
 from jobs.papers import answering
 from jobs.papers.typeset import typeset

@@ -8,7 +8,7 @@ import json
 from collections.abc import Collection, Iterable
 from typing import Any
 
-from jobs.adding_up import Item, Reckoned, Sheet, Turn, reckon
+from jobs.adding_up import Item, Reckoned, Sheet, Turn, reckon, tidy
 from jobs.canonical import canonical
 from jobs.models import Line, Outcome, Photo, Quote
 from jobs.quoting import Tax
@@ -155,9 +155,21 @@ def _turn(outcome: dict[str, Any], usual: int) -> Turn:
     )
 
 
+def reckon_answer(quote: Quote, numbers: Sheet, yes: Collection[int]) -> Reckoned:
+    """What an answer comes to: the one sum that page, letter and evidence share. `numbers`: the quote's sheet, where it is read already.
+
+    Nothing agreed of a supplementary quote costs nothing, not even what comes with it.
+    """
+    wanted = tidy(numbers, yes)
+    agreed = any(item.id in wanted and not item.is_fixed for item in numbers.items)
+    if quote.is_supplementary and not agreed:
+        return reckon(Sheet(numbers.mode, ()), ())
+    return reckon(numbers, wanted)
+
+
 def answer_to(quote: Quote, yes: Collection[int]) -> Reckoned:
-    """What an answer to this quote comes to: the one sum that page, letter and evidence share."""
-    return reckon(sheet(quote), yes)
+    """The same for a quote of which nothing has been read."""
+    return reckon_answer(quote, sheet(quote), yes)
 
 
 def extremes(quote: Quote, lines: Iterable[Line]) -> tuple[int, int]:

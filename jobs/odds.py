@@ -10,7 +10,7 @@ from jobs.library.facts import Given
 from jobs.models import Tried
 from jobs.trying import posterior
 
-IN_ALL = 20  # people weigh "seven of twenty" better than 0.35
+IN_ALL = 20  # people weigh "seven of twenty" better than 0.35 (common practice, no source)
 
 
 @dataclass(frozen=True)

@@ -14,8 +14,7 @@ from typing import Any
 from unicodedata import normalize
 
 from jobs import evidence, journal
-from jobs.actions.deciding import reckon_answer, salted
-from jobs.canonical import digest
+from jobs.canonical import digest, salted
 from jobs.journal import Break
 from jobs.models import Decision, Entry, Job, Kind, Paper, Quote, Trace
 
@@ -129,7 +128,7 @@ def _sum_faults(decision: Decision, record: Data) -> Iterator[str]:
     """What was shown and what was chosen must add up to what was noted."""
     shown: Data = json.loads(decision.shown)
     yes = [choice.line_id for choice in decision.choices.all() if choice.yes]
-    sums = reckon_answer(decision.quote, evidence.sheet_of(shown), yes)
+    sums = evidence.reckon_answer(decision.quote, evidence.sheet_of(shown), yes)
     reckoned = {"net": sums.total.net, "tax": sums.total.tax, "gross": sums.total.gross}
     if record:
         reckoned |= {"lowest": sums.lowest, "expected": sums.expected, "highest": sums.highest}
@@ -174,7 +173,7 @@ def _paper_faults(job: Job, entries: list[Entry]) -> Iterator[str]:
     for paper in job.papers.order_by("pk").iterator(chunk_size=10):
         if sha256(bytes(paper.body)).hexdigest() != paper.sha256:
             yield f"the {paper.kind} paper {paper.sha256[:16]} does not match its fingerprint"
-        if paper.kind == Paper.Kind.ANSWER and paper.sha256 not in named:
+        if paper.kind != Paper.Kind.PAGE and paper.sha256 not in named:  # a page stands in its record
             yield f"the journal knows nothing of the {paper.kind} paper {paper.sha256[:16]}"
 
 

@@ -10,7 +10,7 @@ Local law decides what a customer is owed by statute; this is the workshop's own
 from calendar import monthrange
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from jobs.words import AgainRule
 
@@ -61,23 +61,3 @@ def again_until(until: date, months: int, mended_on: date, rule: AgainRule, leas
     if rule == AgainRule.ANEW:
         return max(until, covered_until(mended_on, months))
     return until
-
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """First day of a warranty. `reckoned`: nobody told us of the delivery; it is the day of sending and the usual days in the post."""
-
-    day: date
-    reckoned: bool = False
-
-
-def starts_on(sent: date | None, delivered: date | None, days_in_post: int = 0) -> Start:
-    """The day of delivery, or of collection, where it is known; else the day of sending and `days_in_post` days more.
-
-    Raises ValueError when neither is known, or for a negative number of days.
-    """
-    if delivered:
-        return Start(delivered)
-    if sent is None or days_in_post < 0:
-        raise ValueError((sent, days_in_post))
-    return Start(sent + timedelta(days=days_in_post), reckoned=True)

@@ -17,7 +17,7 @@ from notifications.models import Letter
 
 log = logging.getLogger(__name__)
 
-LARGEST = 2_000_000  # bytes; base 64 makes a third more of it, and many mail servers stop at ten million
+LARGEST = 2_000_000  # bytes; base 64 makes a third more of it, and many mail servers stop at ten million (common practice, no source)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 
 from jobs.accounts import Account
 from jobs.adding_up import credit_of
-from jobs.evidence import answer_to, sheet
+from jobs.evidence import reckon_answer, sheet
 from jobs.models import Decision, Entry, Finding, Job, Line, Quote
 from jobs.words import Certainty, Need, TaxMode
 from notifications import copies
@@ -27,7 +27,7 @@ def quote_sent(entry: Entry) -> Content:
     quote = _quote_row(entry)
     lines = list(quote.lines.asked().prefetch_related("outcomes"))
     numbers = sheet(quote)
-    needed, everything = (answer_to(quote, yes) for yes in (numbers.needed, numbers.everything))
+    needed, everything = (reckon_answer(quote, numbers, yes) for yes in (numbers.needed, numbers.everything))
     return {
         "rows": [_offered(line, quote.currency) for line in lines],
         "replaces": entry.data["replaces"],
@@ -44,7 +44,7 @@ def quote_sent(entry: Entry) -> Content:
         "findings": _findings(entry.job),
         # What the dates depend on is often the answer itself, so only the letter that asks for it says so.
         "promise_note": entry.job.promise_note,
-        **_tax(quote),
+        **_tax(quote, everything.total.tax),
         **dates(entry.job),
     }
 
@@ -76,8 +76,9 @@ def _findings(job: Job) -> list[Content]:
     ]
 
 
-def _tax(quote: Quote) -> Content:
-    charged = quote.tax_mode != TaxMode.NONE and quote.tax_rate_bp > 0
+def _tax(quote: Quote, due: int) -> Content:
+    """`due`: the tax that the sum comes to, in minor units; a line may have a rate where the quote's usual one is nothing."""
+    charged = quote.tax_mode != TaxMode.NONE and due != 0
     return {
         "tax_name": quote.tax_name if charged else "",
         "tax_added": charged and quote.tax_mode == TaxMode.ADDED,
@@ -125,7 +126,7 @@ def decided(entry: Entry) -> Content:
         "shown_hash": decision.shown_hash,
         "journal_hash": entry.hash,
         "journal_seq": entry.seq,
-        **_tax(quote),
+        **_tax(quote, decision.tax),
         **dates(entry.job),
     }
 

@@ -4,7 +4,6 @@ The figures are drawn when the letter is handed to the mail server and stand now
 one quote on one device, once, within half an hour and five tries.
 """
 
-import hashlib
 import secrets
 from dataclasses import dataclass
 from datetime import timedelta
@@ -14,8 +13,10 @@ from django.utils import timezone
 from jobs import journal
 from jobs.actions.moving import changing
 from jobs.actor import Actor
+from jobs.canonical import salted
 from jobs.models import Code, Job, Kind, Opening, PrivateLink, Quote, Workshop
 
+# Common practice for figures that are typed from a letter, no source.
 FIGURES = 6
 LIVES = timedelta(minutes=30)
 MOST_TRIES = 5
@@ -113,7 +114,7 @@ def draw_code(code_id: int) -> str:
     figures = f"{secrets.randbelow(10**FIGURES):0{FIGURES}d}"
     salt = secrets.token_urlsafe(32)
     drawn = Code.objects.filter(pk=code_id, used_at__isnull=True).update(
-        salt=salt, code_hash=_digest(salt, figures), expires_at=timezone.now() + LIVES
+        salt=salt, code_hash=salted(salt, figures), expires_at=timezone.now() + LIVES
     )
     return figures if drawn else NO_FIGURES
 
@@ -129,7 +130,7 @@ def type_code(quote: Quote, device: str, figures: str, by: Actor, link: PrivateL
             return NotSent()
         if closed := state_of(code):
             return closed
-        if not secrets.compare_digest(_digest(code.salt, figures), code.code_hash):
+        if not secrets.compare_digest(salted(code.salt, figures), code.code_hash):
             code.tries += 1
             code.save(update_fields=["tries"])
             return Wrong(MOST_TRIES - code.tries) if code.tries < MOST_TRIES else Spent()
@@ -150,7 +151,3 @@ def _confirm(device: str, link: PrivateLink | None) -> None:
         defaults={"confirmed_at": now, "last_at": now},
         create_defaults={"first_at": now, "last_at": now, "confirmed_at": now},
     )
-
-
-def _digest(salt: str, figures: str) -> str:
-    return hashlib.sha256(f"{salt}\n{figures}".encode()).hexdigest()

@@ -15,8 +15,8 @@ from jobs.accounts import Account, account
 from jobs.actions.moving import changing, hand_back, hand_to, move
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
-from jobs.adding_up import Fault, Reckoned, Sheet, faults, reckon, tidy
-from jobs.canonical import canonical, digest
+from jobs.adding_up import Fault, Reckoned, Sheet, faults, tidy
+from jobs.canonical import canonical, digest, salted
 from jobs.models import Choice, Decision, Job, Kind, Paper, PrivateLink, Quote, Trace
 from jobs.words import Holder, Stage
 
@@ -91,8 +91,8 @@ def decide(quote: Quote, answer: Answer, by: Actor, origin: Origin = Origin()) -
         if not_open := _why_not_open(quote, answer):
             return not_open
         sheet = evidence.sheet(quote)
-        _must_be_possible(quote, sheet, answer)
-        decision = _store(quote, sheet, answer, origin)
+        sums = _must_be_possible(quote, sheet, answer)
+        decision = _store(quote, sheet, sums, answer, origin)
         Quote.objects.filter(pk=quote.pk).update(state=Quote.State.ANSWERED)
         if not quote.is_supplementary:
             paid = account(job).paid
@@ -115,18 +115,9 @@ def why_impossible(sheet: Sheet, yes: Collection[int]) -> list[tuple[int, str]]:
     ]
 
 
-def why_not_ceiling(sums: Reckoned, ceiling: int | None) -> bool:
+def is_ceiling_too_low(sums: Reckoned, ceiling: int | None) -> bool:
     """Whether a ceiling is lower than the least that the answer can come to."""
     return ceiling is not None and ceiling < sums.lowest
-
-
-def reckon_answer(quote: Quote, sheet: Sheet, yes: Collection[int]) -> Reckoned:
-    """What an answer comes to. Nothing agreed of a supplementary quote costs nothing, not even what comes with it."""
-    wanted = tidy(sheet, yes)
-    agreed = any(item.id in wanted and not item.is_fixed for item in sheet.items)
-    if quote.is_supplementary and not agreed:
-        return reckon(Sheet(sheet.mode, ()), ())
-    return reckon(sheet, wanted)
 
 
 def _fault_words(sheet: Sheet, fault: Fault) -> str:
@@ -151,11 +142,14 @@ def _with(stands: Account, decision: Decision) -> Account:
     return replace(stands, agreed=stands.agreed + decision.gross, deposit=deposit)
 
 
-def _must_be_possible(quote: Quote, sheet: Sheet, answer: Answer) -> None:
+def _must_be_possible(quote: Quote, sheet: Sheet, answer: Answer) -> Reckoned:
+    """What it comes to; raises Refused where it cannot be given."""
     for line, sentence in why_impossible(sheet, answer.yes):
         raise Refused(sentence, f"line-{line}" if line else "")
-    if why_not_ceiling(reckon_answer(quote, sheet, answer.yes), answer.ceiling):
+    sums = evidence.reckon_answer(quote, sheet, answer.yes)
+    if is_ceiling_too_low(sums, answer.ceiling):
         raise Refused(_("That is less than it can come to at the least."), "ceiling")
+    return sums
 
 
 def _why_not_open(quote: Quote, answer: Answer) -> Replaced | Lapsed | AnsweredBefore | None:
@@ -168,8 +162,7 @@ def _why_not_open(quote: Quote, answer: Answer) -> Replaced | Lapsed | AnsweredB
     return None
 
 
-def _store(quote: Quote, sheet: Sheet, answer: Answer, origin: Origin) -> Decision:
-    sums = reckon_answer(quote, sheet, answer.yes)
+def _store(quote: Quote, sheet: Sheet, sums: Reckoned, answer: Answer, origin: Origin) -> Decision:
     wanted = tidy(sheet, answer.yes)
     nothing = quote.is_supplementary and not sums.rows
     choices = [
@@ -244,11 +237,6 @@ def _record(
         "agent": salted(salt, origin.agent),
         "session": origin.session,
     }
-
-
-def salted(salt: str, text: str) -> str:
-    """SHA-256 of a salt and a text, in hex; "" for no text. Without the salt nobody finds the text by trying."""
-    return digest(f"{salt}\n{text}") if text else ""
 
 
 def keep_paper(job: Job, kind: Paper.Kind, body: bytes, decision: Decision | None = None) -> Paper:

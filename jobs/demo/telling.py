@@ -98,7 +98,7 @@ class Teller:
             hour_price=6000,
             credits_assessment=True,
             account_holder="Tidewater Camera Works",
-            iban="GB27TIDE00000012345678",
+            iban="GB13SLTM00000012345678",
             account_words="By bank transfer, or by card or cash at our counter.",
             code_above=40000,
         )

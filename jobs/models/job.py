@@ -10,6 +10,7 @@ from jobs.words import FilmInside, Holder, LeftAs, Opened, ReturnBy, Stage
 
 if TYPE_CHECKING:
     from jobs.models.link import PrivateLink
+    from jobs.models.quote import Quote
 
 
 class JobQuerySet(models.QuerySet["Job"]):
@@ -156,13 +157,14 @@ class Job(models.Model):
     def waits_for_money(self) -> bool:
         """It is the customer's move because something is to be paid: a deposit, or what is due before it goes into the post.
 
-        Agreed work can also wait for the answer to a supplementary quote, which is open then.
+        Agreed work can also wait for the answer to a supplementary quote.
         """
         if self.holder != Holder.CUSTOMER:
             return False
         if self.stage in (Stage.READY, Stage.WITHDRAWN):
             return self.return_by == ReturnBy.POST
-        return self.stage == Stage.AGREED and self.open_quote is None
+        quote = self.open_quote if self.stage == Stage.AGREED else None
+        return self.stage == Stage.AGREED and not (quote and quote.work_waits)
 
     @property
     def is_over(self) -> bool:
@@ -179,7 +181,7 @@ class Job(models.Model):
         return self.may_be_withdrawn and not on_its_way
 
     @property
-    def open_quote(self) -> "models.Model | None":
+    def open_quote(self) -> "Quote | None":
         """The quote that waits for an answer, if any."""
         from jobs.models.quote import Quote
 

@@ -231,7 +231,7 @@ class Decision(models.Model):
     lowest = models.BigIntegerField(null=True)
     highest = models.BigIntegerField(null=True)
     ceiling = models.BigIntegerField(null=True, blank=True)
-    # Canonical JSON of everything that was noted of this answer (`jobs.evidence.record_of`), and its SHA-256.
+    # Canonical JSON of everything that was noted of this answer (`jobs.actions.deciding`), and its SHA-256.
     record = models.TextField(blank=True)
     record_hash = models.CharField(max_length=64, blank=True)
 

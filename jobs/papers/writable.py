@@ -1,7 +1,7 @@
 """What the typefaces of a document can write. A sign that they lack is written by its name: 😀 as [grinning face].
 
-An archival file may not hold a sign without a shape (PDF/A-3, 6.2.11.4.1 with 6.2.11.8), so the typesetter refuses it. The ranges were
-taken by asking the typesetter itself (typst 0.15.2, its embedded faces) for every code point; a test asks again.
+An archival file may not hold a sign without a shape (PDF/A-3, 6.2.11.4.1 with 6.2.11.8, from memory), so the typesetter refuses
+it. The ranges were taken by asking the typesetter itself (typst 0.15.2, its embedded faces) for every code point; a test asks again.
 """
 
 from collections.abc import Callable

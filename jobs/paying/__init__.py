@@ -1,11 +1,10 @@
-"""Paying, with numbers and texts alone: what stands open, references that banks carry, accounts, and the code that a bank's app reads.
+"""Paying, with numbers and texts alone: references that banks carry, accounts, and the code that a bank's app reads.
 
 Amounts are integer minor units; nothing here knows of rows. All errors are ValueErrors.
 """
 
 from jobs.paying.accounts import BadBic, BadIban, is_iban, show_iban, tidy_bic, tidy_iban
 from jobs.paying.codes import NoCode, epc_payload, epc_png, epc_svg
-from jobs.paying.owing import Paid, Standing, standing
 from jobs.paying.references import BadReference, creditor_reference, read_reference, show_reference
 
 __all__ = [
@@ -13,8 +12,6 @@ __all__ = [
     "BadIban",
     "BadReference",
     "NoCode",
-    "Paid",
-    "Standing",
     "creditor_reference",
     "epc_payload",
     "epc_png",
@@ -23,7 +20,6 @@ __all__ = [
     "read_reference",
     "show_iban",
     "show_reference",
-    "standing",
     "tidy_bic",
     "tidy_iban",
 ]

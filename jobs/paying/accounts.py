@@ -21,7 +21,7 @@ def is_iban(text: str) -> bool:
 
 
 def tidy_iban(text: str) -> str:
-    """`be72 0000 0000 1616` -> `BE72000000001616`: country, structure and check digits of the registry. Raises BadIban.
+    """`be49 9990 0000 0171` -> `BE49999000000171`: country, structure and check digits of the registry. Raises BadIban.
 
     What some countries check on top is left out: the two digits that every IBAN has find a slip of the finger.
     """
@@ -35,12 +35,12 @@ def tidy_iban(text: str) -> str:
 
 
 def show_iban(iban: str) -> str:
-    """In groups of four: `BE72 0000 0000 1616`."""
+    """In groups of four: `BE49 9990 0000 0171`."""
     return ibans.format(iban)
 
 
 def tidy_bic(text: str) -> str:
-    """`bhbldehhxxx` -> `BHBLDEHHXXX`; eight or eleven symbols with a country among them. Raises BadBic."""
+    """`sltmbebbxxx` -> `SLTMBEBBXXX`; eight or eleven symbols with a country among them. Raises BadBic."""
     try:
         return bics.validate(text)
     except ValidationError as bad:

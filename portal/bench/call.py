@@ -13,8 +13,8 @@ from jobs.actions.deciding import (
     Outcome,
     Replaced,
     decide,
+    is_ceiling_too_low,
     why_impossible,
-    why_not_ceiling,
 )
 from jobs.actions.refusals import Refused
 from jobs.models import Job, Quote
@@ -49,7 +49,7 @@ def _is_possible(form: CallForm) -> bool:
     """Whether such an answer can be given; if not, the sentences stand beside the questions."""
     for line, said in why_impossible(form.sheet, form.yes):
         form.add_error(form.field_of(f"line-{line}"), said)
-    if not form.errors and why_not_ceiling(form.reckoned(), form.cleaned_data.get("ceiling")):
+    if not form.errors and is_ceiling_too_low(form.reckoned(), form.cleaned_data.get("ceiling")):
         form.add_error("ceiling", _("That is less than it can come to at the least."))
     return not form.errors
 

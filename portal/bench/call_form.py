@@ -9,9 +9,9 @@ from django.utils.functional import cached_property
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from jobs.actions.deciding import Answer, reckon_answer
+from jobs.actions.deciding import Answer
 from jobs.adding_up import Reckoned, Sheet
-from jobs.evidence import sheet
+from jobs.evidence import reckon_answer, sheet
 from jobs.models import Decision, Line, Outcome, Quote
 from jobs.words import Need
 from portal.bench.drafted import Row, price_words, rows

@@ -3,10 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from jobs.actions.deciding import reckon_answer
 from jobs.adding_up import Reckoned, reckon
 from jobs.convolving import TooMany
-from jobs.evidence import sheet
+from jobs.evidence import reckon_answer, sheet
 from jobs.models import Job, Line, Quote
 from portal.bench.drafted import Row, Sums, rows, sums
 

@@ -9,9 +9,9 @@ from django.utils.translation import gettext_lazy
 
 from jobs import money
 from jobs.actions.coding import FIGURES
-from jobs.actions.deciding import reckon_answer, why_impossible, why_not_ceiling
+from jobs.actions.deciding import is_ceiling_too_low, why_impossible
 from jobs.adding_up import FIXED, Reckoned, Sheet
-from jobs.evidence import sheet_of
+from jobs.evidence import reckon_answer, sheet_of
 from jobs.models import Quote
 from portal.customer.terms import is_open
 from portal.money_field import MoneyField
@@ -141,7 +141,7 @@ class QuoteForm(forms.Form):
         ceiling, unread = self._ceiling()
         if unread:
             found.append(("ceiling", _("Your ceiling: %(what)s") % {"what": unread}))
-        if why_not_ceiling(sums, ceiling):
+        if is_ceiling_too_low(sums, ceiling):
             least = money.show(sums.lowest, self.row.currency)
             found.append(
                 ("ceiling", _("It comes to %(least)s at the least. Set it no lower.") % {"least": least})

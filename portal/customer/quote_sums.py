@@ -7,8 +7,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs import money
-from jobs.actions.deciding import reckon_answer
 from jobs.adding_up import Item, Reckoned, Sheet
+from jobs.evidence import reckon_answer
 from jobs.models import Quote
 from jobs.quoting import Tax, Total
 from jobs.revising import rate_words
@@ -75,7 +75,7 @@ def read(
         highest=sums.highest,
         ceiling=ceiling,
         tax_words=_tax_words(quote),
-        tax_added=_charges(quote) and quote.tax_mode == TaxMode.ADDED,
+        tax_added=quote.tax_mode == TaxMode.ADDED and bool(quote.tax_rate_bp or sums.total.tax),
         problems=list(problems),
         **told,
     )

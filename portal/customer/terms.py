@@ -60,7 +60,10 @@ def refuse_button() -> str:
 
 
 def terms(quote: Quote, told: Told) -> list[str]:
-    """What is ticked. General words of the workshop; the law where the customer lives goes before them."""
+    """What is ticked: general words of the workshop. The law where the customer lives goes before them, and decides about withdrawal
+
+    (within the European Union, Directive 2011/83/EU, Art. 9, 14(3) and 16(a); the articles from memory).
+    """
     said = [
         _(
             "Fixed prices are fixed: we do what you said yes to, for the price on the line, however long it takes."
@@ -81,8 +84,8 @@ def terms(quote: Quote, told: Told) -> list[str]:
     return [
         *said,
         _(
-            "You ask us to begin at once. Where the law gives you fourteen days to withdraw from an agreement made at a distance, you keep "
-            "them; for what is done by then you pay in proportion, and once all of it is done at your request, that right ends."
+            "You ask us to begin at once. Where the law gives you time to withdraw from an agreement made at a distance, you keep it; what "
+            "you pay for what is done by then, and when that right ends, is as the law where you live says."
         ),
         _(
             "We stand by the work for the months named on each line. Your rights by law are yours besides, whatever is written here."

@@ -44,7 +44,7 @@ class BicField(forms.CharField):
             return tidy_bic(typed)
         except BadBic:
             raise ValidationError(
-                _("That is no BIC. It has eight or eleven signs: BHBLDEHHXXX, for example.")
+                _("That is no BIC. It has eight or eleven signs: SLTMBEBBXXX, for example.")
             ) from None
 
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobs.warranty_terms import Start, Term, again_until, covered_until, days_left, months_for, starts_on
+from jobs.warranty_terms import Term, again_until, covered_until, days_left, months_for
 from jobs.words import AgainRule
 
 days = st.dates(min_value=date(1990, 1, 1), max_value=date(2090, 12, 31))
@@ -85,19 +85,3 @@ def test_a_period_anew_is_at_least_the_minimum_where_that_is_no_longer(
         for rule in (AgainRule.ANEW, AgainRule.MINIMUM, AgainRule.REST)
     )
     assert anew >= minimum >= rest
-
-
-def test_it_begins_on_the_day_of_delivery_where_that_is_known() -> None:
-    assert starts_on(date(2026, 11, 2), date(2026, 11, 6), 3) == Start(date(2026, 11, 6))
-    assert starts_on(None, date(2026, 11, 6)) == Start(date(2026, 11, 6))
-
-
-def test_else_it_begins_after_the_usual_days_in_the_post_and_says_so() -> None:
-    assert starts_on(date(2026, 11, 2), None, 3) == Start(date(2026, 11, 5), reckoned=True)
-
-
-def test_it_cannot_begin_when_it_was_neither_sent_nor_delivered() -> None:
-    with pytest.raises(ValueError):
-        starts_on(None, None, 3)
-    with pytest.raises(ValueError):
-        starts_on(date(2026, 11, 2), None, -1)

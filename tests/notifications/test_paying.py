@@ -15,8 +15,8 @@ from tests.notifications.scenes import letter_of, run
 
 ACCOUNT = {
     "account_holder": "Tidewater Camera Works",
-    "iban": "BE72000000001616",
-    "bic": "BHBLDEHHXXX",
+    "iban": "BE49999000000171",
+    "bic": "SLTMBEBBXXX",
     "account_words": "Cash or card at the counter, or a transfer.",
 }
 
@@ -78,7 +78,7 @@ def test_ready_by_post_and_unpaid_the_letter_says_the_sum_and_how_to_pay(cast: C
     for said in (words(letter), html_words(letter)):
         assert "Once it is paid, we send it home to you." in said
         assert "How to pay £97" in said
-        for told in ("BE72 0000 0000 1616", "BHBLDEHHXXX", "Tidewater Camera Works", "Cash or card"):
+        for told in ("BE49 9990 0000 0171", "SLTMBEBBXXX", "Tidewater Camera Works", "Cash or card"):
             assert told in said
         assert re.search(r"Reference:? RF\d\d", said)
         assert "Next we pack it" not in said
@@ -220,7 +220,7 @@ def test_an_end_that_costs_something_says_how_to_pay(cast: Cast) -> None:
     run()
     said = words(letter_of(job, "withdrawn"))
     assert "There is £37 to pay. Once it is paid, we send it." in said
-    assert "BE72 0000 0000 1616" in said
+    assert "BE49 9990 0000 0171" in said
 
 
 @pytest.mark.parametrize(

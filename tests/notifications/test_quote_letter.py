@@ -1,8 +1,11 @@
 """The letter with a quote says how each line is meant, and what a supplementary one leaves untouched."""
 
+import re
+
 from jobs.accounts import account
 from jobs.actions import quote
 from jobs.money import show
+from jobs.quoting import Tax
 from notifications import nudging, relay
 from notifications.models import Letter
 from tests.notifications.scenes import letter_of
@@ -73,3 +76,23 @@ def test_a_nudge_about_one_thing_more_does_not_say_that_nothing_is_done(cast):
     text = " ".join(letter_of(job, "nudged").text.split())
     assert "What you agreed before goes on meanwhile" in text
     assert "Nothing is done to it" not in text
+
+
+def test_what_comes_with_one_thing_more_is_not_counted_where_nothing_of_it_is_needed(cast):
+    """As on the page: a no costs nothing, not even the post of a part."""
+    job = cast.job_at("in_work")
+    relay.run()
+    courier = quote.LineDraft("carriage", "needed", "A part by courier", 900)
+    send(cast, job, quote.LineDraft("work", "optional", "Polish the cover", 1500), courier)
+    relay.run()
+    text = " ".join(Letter.objects.filter(job=job, kind="quote_sent").latest("pk").text.split())
+    assert re.search(r"What we call needed [ .]*£0 ", text)
+
+
+def test_tax_is_named_where_only_one_line_has_a_rate(cast):
+    cast.workshop.tax_mode, cast.workshop.tax_rate_bp = "included", 0
+    cast.workshop.save()
+    job = cast.job_at("examining")
+    line = quote.LineDraft("work", "needed", "Free the gears", 8500, tax=Tax("S", 2000))
+    send(cast, job, line)
+    assert "VAT" in written(job)

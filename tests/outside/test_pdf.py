@@ -4,7 +4,7 @@ Sources, the clauses from memory. PDF/A-3 (ISO 19005-3): XMP with pdfaid part an
 JavaScript or launching (6.5.1), attachments with AFRelationship and a media type (6.8), an output intent (6.2.3), no encryption (6.1.3);
 level A: /MarkInfo, a structure tree and a language (6.7). PDF/UA-1 (ISO 14289-1): pdfuaid part, a title that is displayed.
 
-Not checked: whether the files conform in every clause. That takes a validator such as veraPDF, which needs Java and is not here; the
+Not checked: whether the files conform in every clause. That takes a validator such as veraPDF, which is not among our tools; the
 compiler checks what it knows of the standards, and refuses the file otherwise. Nor is a screen reader tried.
 """
 

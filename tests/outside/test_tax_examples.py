@@ -10,7 +10,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 
-from jobs.paying import Paid, standing
+from jobs.accounts import Account, Entered
 from jobs.quoting import Amount, Tax, total
 from jobs.words import PaymentKind, TaxMode
 
@@ -173,7 +173,8 @@ def test_what_is_left_to_pay_is_the_published_sum_less_what_was_paid_before() ->
     """Peppol, rules/examples/Allowance-example.xml: 7125 with tax, 1000 paid before, 6125 left to pay."""
     published = next(each for each in PUBLISHED if "Allowance-example" in each.source)
     gross = total(published.lines(), TaxMode.ADDED).gross
-    assert standing(gross, [Paid(PaymentKind.DEPOSIT.value, 100_000)]).due == 612_500
+    paid = Entered(1, PaymentKind.DEPOSIT.value, "transfer", 100_000, "2026-11-02")
+    assert Account("EUR", gross, payments=[paid]).due == 612_500
 
 
 def test_tax_is_rounded_half_up_once_on_the_sum_as_br_co_17_says() -> None:

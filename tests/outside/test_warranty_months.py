@@ -19,10 +19,10 @@ months = st.integers(min_value=0, max_value=240)
     [
         # House of Lords, 18 June 1981, the "corresponding date" case: notice of 30 September, four months; 31 January was late
         (date(1978, 9, 30), 4, date(1979, 1, 30)),
-        # The UK data regulator's published examples of one month
+        # The UK data regulator's guidance for the public on time limits for answering requests: its examples of one month
         (date(2024, 9, 3), 1, date(2024, 10, 3)),
         (date(2024, 3, 31), 1, date(2024, 4, 30)),
-        # The same guidance, and law firms' notes on it: the last day of February, in a leap year too
+        # The same guidance: the last day of February, in a leap year too
         (date(2023, 1, 30), 1, date(2023, 2, 28)),
         (date(2023, 1, 31), 1, date(2023, 2, 28)),
         (date(2024, 1, 30), 1, date(2024, 2, 29)),

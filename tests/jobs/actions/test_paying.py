@@ -122,6 +122,16 @@ def test_agreed_work_waits_for_its_deposit(cast: Cast) -> None:
     assert (job.holder, account(job).deposit_due, account(job).due) == (Holder.WORKSHOP, 0, 5500)
 
 
+def test_a_deposit_is_named_also_while_one_thing_more_waits_beside_it(cast: Cast) -> None:
+    job = with_deposit(cast)
+    draft = quote.draft_quote(job)
+    quote.put_line(draft, quote.LineDraft("work", "needed", "Seal the curtain", 2800))
+    quote.send_quote(draft, cast.technician)
+    job.refresh_from_db()
+    assert (job.holder, job.waits_for_money) == (Holder.CUSTOMER, True)
+    assert "deposit" in job.next_words
+
+
 def test_a_deposit_that_is_taken_back_makes_it_wait_again(cast: Cast) -> None:
     job = with_deposit(cast)
     payment = paying.note_payment(job, by_card(3000, "deposit"), "once", cast.technician)

@@ -221,7 +221,7 @@ def test_the_page_takes_no_more_queries_with_more_payments(
         ("4111111111111111", True),
         ("paid with 5555-5555-5555-4444 by telephone", True),
         ("4111111111111112", False),
-        ("BE72 0000 0000 1616", False),
+        ("BE49 9990 0000 0171", False),
         ("RF22 4TM7 QCV", False),
         ("01632 960142", False),
         ("", False),

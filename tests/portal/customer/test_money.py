@@ -16,7 +16,7 @@ from tests.portal.customer.pages import to, words_of
 EURO = {
     "currency": "EUR",
     "account_holder": "Tidewater Camera Works",
-    "iban": "BE72000000001616",
+    "iban": "BE49999000000171",
 }
 
 
@@ -140,7 +140,7 @@ def test_an_account_in_euros_comes_with_a_code_and_the_same_in_words(cast, as_cu
     Workshop.objects.update(**EURO)
     page = as_customer(job := cast.job_at(Stage.READY)).get(to("my", job)).text
     said = part(page)
-    for words in ("Tidewater Camera Works", "BE72 0000 0000 1616", "€97", "RF"):
+    for words in ("Tidewater Camera Works", "BE49 9990 0000 0171", "€97", "RF"):
         assert words in said
     assert 'class="paycode"' in page
     assert "Check the sum before you send it." in said
@@ -150,7 +150,7 @@ def test_an_account_in_euros_comes_with_a_code_and_the_same_in_words(cast, as_cu
 def test_an_account_in_pounds_has_no_code(cast, as_customer):
     Workshop.objects.update(**EURO | {"currency": "GBP"})
     page = as_customer(job := cast.job_at(Stage.READY)).get(to("my", job)).text
-    assert "BE72 0000 0000 1616" in part(page)
+    assert "BE49 9990 0000 0171" in part(page)
     assert "paycode" not in page
 
 

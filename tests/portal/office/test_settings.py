@@ -32,8 +32,8 @@ HOUSE = {
     "deposit_bp": "30",
     "account_words": "Cash or card at the counter.",
     "account_holder": "Tidewater  Camera Works",
-    "iban": "be72 0000 0000 1616",
-    "bic": "bhbldehhxxx",
+    "iban": "be49 9990 0000 0171",
+    "bic": "sltmbebbxxx",
     "pay_link": "https://pay.example.org/{reference}?sum={amount}",
     "code_above": "500",
 }
@@ -57,8 +57,8 @@ def test_the_workshop_is_changed(owner: Client) -> None:
     assert (house.hour_price, house.credits_assessment, house.deposit_bp) == (6250, True, 3000)
     assert (house.account_holder, house.iban, house.bic) == (
         "Tidewater Camera Works",
-        "BE72000000001616",
-        "BHBLDEHHXXX",
+        "BE49999000000171",
+        "SLTMBEBBXXX",
     )
     assert house.pay_link == "https://pay.example.org/{reference}?sum={amount}"
     assert (house.code_above, house.code_for_new_devices) == (50000, False)
@@ -95,7 +95,7 @@ def test_what_is_shown_can_be_sent_back_unchanged(owner: Client, filled: bool) -
         ({"hour_price": "1e3"}, "That is not an amount of money."),
         ({"deposit_bp": "130"}, "A rate lies between 0 and 100."),
         ({"deposit_bp": "a third"}, "Write the rate as a number"),
-        ({"iban": "BE73 0000 0000 1616"}, "That is no IBAN."),
+        ({"iban": "BE50 9990 0000 0171"}, "That is no IBAN."),
         ({"iban": "12345678"}, "That is no IBAN."),
         ({"bic": "BANK"}, "That is no BIC."),
         ({"account_holder": ""}, "Whose account is it?"),
@@ -129,7 +129,7 @@ def test_what_was_typed_wrongly_is_kept(owner: Client) -> None:
 
 def test_an_iban_is_shown_in_groups_of_four(owner: Client) -> None:
     owner.post("/office/settings/", HOUSE)
-    assert 'value="BE72 0000 0000 1616"' in owner.get("/office/settings/").text
+    assert 'value="BE49 9990 0000 0171"' in owner.get("/office/settings/").text
 
 
 def test_a_code_for_every_sum_and_for_none_are_two_things(owner: Client) -> None:
