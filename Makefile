@@ -59,7 +59,7 @@ bench: install-dev
 	@$(BIN)/python tests/benchmarks/bench.py
 
 # tokenizers and wordllama could fetch models from a hub; we read two files, so what speaks to the hub stays out.
-HUB = huggingface-hub hf-xet httpx2 httpcore2 h11 anyio truststore fsspec filelock requests urllib3 certifi idna charset-normalizer toml
+HUB = huggingface-hub hf-xet httpx2 httpcore2 h11 anyio truststore fsspec filelock toml
 COMPILE = $(BIN)/uv pip compile --quiet --generate-hashes --python-version 3.11 --no-emit-index-url --no-header --no-annotate \
 	$(HUB:%=--no-emit-package %)
 
