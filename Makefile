@@ -6,7 +6,7 @@ BIN := .venv/bin
 PRODUCTION = DEBUG=0 DEMO=0 PUBLIC_BASE_URL=https://repairs.example.org BEHIND_PROXY=1 \
 	SECRET_KEY=$$($(BIN)/python -c 'import secrets; print(secrets.token_urlsafe(50))') VAR_DIR=$$(mktemp -d)
 
-.PHONY: help run test test-fast lint check-library bench format lock install install-dev checker
+.PHONY: help run test test-fast lint words check-library bench format lock install install-dev checker
 
 help:
 	@echo "make run         set up and run the demo workshop (DEMO=0: an empty one; PORT=..., VAR_DIR=...)"
@@ -14,6 +14,7 @@ help:
 	@echo "make test-fast   the same without browsers"
 	@echo "make lint        format, style, types, templates, migrations, production settings, imports"
 	@echo "make check-library  file and line of every mistake in the findings library, or its table"
+	@echo "make words       bring the .po files up to date with the texts; MISSING=de lists what customers meet untranslated"
 	@echo "make bench       measure; a table, and var/bench.json"
 	@echo "make format      let the formatter do its work"
 	@echo "make lock        renew requirements.txt and requirements-dev.txt from the .in files"
@@ -51,6 +52,9 @@ lint: install-dev
 
 check-library: install-dev
 	@$(BIN)/python -m jobs.library.check
+
+words: install
+	@DEBUG=1 $(BIN)/python manage.py words $(if $(MISSING),--missing $(MISSING))
 
 format: install-dev
 	$(BIN)/ruff check --fix --quiet . ; $(BIN)/ruff format .

@@ -13,6 +13,7 @@ from environs import Env
 
 from portal import logs, mail_address, sqlite, state
 from portal.schedule import TIMETABLE
+from portal.words.compiling import compiled
 
 env = Env()
 BASE_DIR = state.ROOT
@@ -127,8 +128,13 @@ DATABASES["default"]["ATOMIC_REQUESTS"] = False
 
 # --- language and time ----------------------------------------------------------------------------------------------
 LANGUAGE_CODE = "en-gb"
-LANGUAGES = [("en-gb", "British English")]
-LOCALE_PATHS = [BASE_DIR / "portal" / "locale"]
+LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]  # customers are offered these; who works here, English only
+LOCALE_PATHS = compiled(BASE_DIR, VAR_DIR / "locale")
+LANGUAGE_COOKIE_NAME = "__Host-language" if SECURE else "language"
+LANGUAGE_COOKIE_AGE = 365 * 24 * 3600
+LANGUAGE_COOKIE_SECURE = SECURE
+LANGUAGE_COOKIE_HTTPONLY = True
+LANGUAGE_COOKIE_SAMESITE = "Lax"
 TIME_ZONE = env.str("TIME_ZONE", default="Europe/London")
 USE_I18N = True
 USE_TZ = True
