@@ -218,3 +218,28 @@ class AgainRule(TextChoices):
     REST = "rest", _("For the rest of its period")
     MINIMUM = "minimum", _("For the rest of its period, but at least so many months")
     ANEW = "anew", _("Its whole period begins again")
+
+
+class Owes(TextChoices):
+    """What a customer can owe us."""
+
+    QUOTE = "quote", _("an answer to the quote")
+    QUESTION = "question", _("an answer to our question")
+    PAYMENT = "payment", _("payment")
+    COLLECTION = "collection", _("to collect it")
+
+
+class Tone(TextChoices):
+    """How a nudge speaks."""
+
+    KIND = "kind", _("kind")
+    PLAIN = "plain", _("plain")
+    LAST = "last", _("last")
+
+
+class Way(TextChoices):
+    """How a message reaches a person."""
+
+    EMAIL = "email", _("E-mail")
+    TEXT = "text", _("Text message")
+    PUSH = "push", _("Notice on their device")

@@ -2,6 +2,7 @@
 
 from jobs.models.arrival import Arrival
 from jobs.models.customer import Customer
+from jobs.models.enquiry import Enquiry
 from jobs.models.entry import Entry, Kind
 from jobs.models.finding import Finding, Wording
 from jobs.models.item import Item
@@ -18,7 +19,7 @@ from jobs.models.settled import SettledAtHome
 from jobs.models.staff import Staff
 from jobs.models.version import ExplanationVersion
 from jobs.models.warranty import Cover, Judged, Warranty
-from jobs.models.workshop import TaxRate, WarrantyTerm, Workshop
+from jobs.models.workshop import NudgeStep, TaxRate, WarrantyTerm, Workshop
 
 __all__ = [
     "Arrival",
@@ -28,6 +29,7 @@ __all__ = [
     "Cover",
     "Customer",
     "Decision",
+    "Enquiry",
     "Entry",
     "ExplanationVersion",
     "FinalPrice",
@@ -38,6 +40,7 @@ __all__ = [
     "Kind",
     "Line",
     "Mark",
+    "NudgeStep",
     "Opening",
     "Outcome",
     "Paper",

@@ -12,6 +12,14 @@ class Customer(models.Model):
     language = models.CharField(_("language"), max_length=12, default="en-gb")
     # False leaves out the letters that nobody has to act on. Quotes, questions and "ready" always go.
     wants_progress = models.BooleanField(_("wants progress letters"), default=True)
+    # Where they live, for hours and days on which nothing goes out that can wait; "" is where the workshop is.
+    time_zone = models.CharField(_("time zone"), max_length=60, blank=True, default="")
+    holidays_in = models.CharField(
+        _("holidays of"), max_length=12, blank=True, default=""
+    )  # "GB-ENG"; see jobs.working_days
+    # A telephone number (E.164) that takes text messages, and that they asked for them.
+    text_to = models.CharField(_("text messages to"), max_length=16, blank=True, default="")
+    wants_texts = models.BooleanField(_("wants text messages"), default=False)
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:

@@ -51,6 +51,12 @@ class Kind(models.TextChoices):
     NUDGED = "nudged", _("Nudge")
     CALLED = "called", _("Telephone call noted")
     LINK_ASKED = "link_asked", _("New private link asked for")
+    ENQUIRED = "enquired", _("We asked a question")
+    ENQUIRY_ANSWERED = "enquiry_answered", _("Our question answered")
+    ENQUIRY_DROPPED = "enquiry_dropped", _("Our question taken back")
+    PAUSED = "paused", _("Reminders paused")
+    RESUMED = "resumed", _("Reminders taken up again")
+    CAME_BACK = "came_back", _("A letter came back")
 
 
 class Entry(models.Model):

@@ -1,11 +1,17 @@
+from datetime import time
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from jobs.words import AgainRule, LineKind, Mechanism, TaxCategory, TaxMode
+from jobs.words import AgainRule, LineKind, Mechanism, Owes, TaxCategory, TaxMode, Tone, Way
 
 
 def usual_nudge_days() -> list[int]:
     return [3, 7, 14]
+
+
+def monday_to_friday() -> list[int]:
+    return [0, 1, 2, 3, 4]
 
 
 class WorkshopManager(models.Manager["Workshop"]):
@@ -56,6 +62,21 @@ class Workshop(models.Model):
     code_above = models.PositiveIntegerField(_("a code is asked for above"), null=True, blank=True)
     code_for_new_devices = models.BooleanField(_("a code is asked for from a new device"), default=True)
 
+    # When letters go that can wait: together, not at night, not on days off.
+    digest_minutes = models.PositiveSmallIntegerField(
+        _("minutes in which news becomes one letter"), default=20
+    )
+    quiet_from = models.TimeField(_("quiet from"), default=time(20, 0))
+    quiet_until = models.TimeField(_("quiet until"), default=time(8, 0))
+    work_days = models.JSONField(_("working days"), default=monday_to_friday)  # 0 is Monday
+    holidays_in = models.CharField(_("public holidays of"), max_length=12, blank=True, default="")
+    closed_days = models.JSONField(
+        _("days on which the workshop is closed"), default=list, blank=True
+    )  # ISO dates
+    # What becomes of things that nobody collects, in the workshop's own words; the law of the place goes before them.
+    storage_days = models.PositiveSmallIntegerField(_("days a finished item is kept for nothing"), default=60)
+    storage_words = models.TextField(_("what happens after that"), max_length=600, blank=True, default="")
+
     objects = WorkshopManager()
 
     class Meta:
@@ -105,3 +126,25 @@ class WarrantyTerm(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind or '*'} {self.mechanism or '*'}: {self.months}"
+
+
+class NudgeStep(models.Model):
+    """One step of the plan by which something owed is chased. After the last one it is time to ring."""
+
+    about = models.CharField(_("what is owed"), max_length=10, choices=Owes)
+    n = models.PositiveSmallIntegerField(_("step"))
+    wait = models.PositiveSmallIntegerField(_("working days after the step before"))
+    way = models.CharField(_("by"), max_length=8, choices=Way, default=Way.EMAIL)
+    tone = models.CharField(_("tone"), max_length=5, choices=Tone, default=Tone.KIND)
+
+    class Meta:
+        ordering = ["about", "n"]
+        constraints = [
+            models.UniqueConstraint(fields=["about", "n"], name="nudge_step_once"),
+            models.CheckConstraint(
+                condition=models.Q(n__gte=1, wait__gte=1), name="nudge_step_counts_from_one"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.about} {self.n}"

@@ -6,6 +6,8 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from jobs.words import Way
+
 # A letter that has been tried this often without luck is shown to the office, though we go on trying.
 WORRYING_ATTEMPTS = 3
 
@@ -23,7 +25,8 @@ class LetterQuerySet(models.QuerySet["Letter"]):
         """What the office should look at, newest first: failed, perhaps not arrived, or tried again and again."""
         worrying = models.Q(state=Letter.State.WAITING, attempts__gte=WORRYING_ATTEMPTS)
         return self.filter(
-            models.Q(state__in=[Letter.State.FAILED, Letter.State.AMBIGUOUS]) | worrying
+            models.Q(state__in=[Letter.State.FAILED, Letter.State.AMBIGUOUS, Letter.State.RETURNED])
+            | worrying
         ).order_by("-pk")
 
     def to_customers(self) -> "LetterQuerySet":
@@ -53,14 +56,24 @@ class Letter(models.Model):
         AMBIGUOUS = "ambiguous", _("Perhaps sent")
         FAILED = "failed", _("Failed")
         SKIPPED = "skipped", _("Not sent")
+        CARRIED = "carried", _("In another letter")
+        RETURNED = "returned", _("Came back")
 
         @classmethod
         def open_ones(cls) -> list["Letter.State"]:
             """States in which a letter may still be tried."""
             return [cls.WAITING, cls.AMBIGUOUS]
 
-    class Channel(models.TextChoices):
-        EMAIL = "email", _("E-mail")
+    Channel = Way
+
+    class Trouble(models.TextChoices):
+        """What kind of failure the last try was."""
+
+        NONE = "", ""
+        TEMPORARY = "temporary", _("temporary")
+        THROTTLED = "throttled", _("asked to go slower")
+        PERMANENT = "permanent", _("permanent")
+        AMBIGUOUS = "ambiguous", _("perhaps sent")
 
     uid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     entry = models.ForeignKey("jobs.Entry", on_delete=models.PROTECT, related_name="letters")
@@ -70,12 +83,19 @@ class Letter(models.Model):
     person = models.ForeignKey(
         "jobs.Customer", on_delete=models.PROTECT, null=True, blank=True, related_name="letters"
     )
-    channel = models.CharField(max_length=8, choices=Channel, default=Channel.EMAIL)
+    channel = models.CharField(max_length=8, choices=Way, default=Way.EMAIL)
     kind = models.CharField(_("kind"), max_length=20)  # a folder of templates/letters
     essential = models.BooleanField(_("always sent"), default=False)
+    # Goes at once and alone; everything else waits a little for company, and for the day.
+    urgent = models.BooleanField(_("goes at once"), default=True)
+    # The letter that carries this one's words with its own: one letter, not five.
+    carried_by = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="carries"
+    )
     language = models.CharField(max_length=12, default="en-gb")
 
-    to_address = models.EmailField(_("to"), max_length=254, blank=True)
+    # By channel: an e-mail address, a telephone number (E.164), or the number of a `PushSubscription`.
+    to_address = models.CharField(_("to"), max_length=254, blank=True)
     subject = models.CharField(_("subject"), max_length=200, blank=True)
     text = models.TextField(blank=True)
     html = models.TextField(blank=True)
@@ -102,6 +122,10 @@ class Letter(models.Model):
     )  # in this attempt the body began to leave the house
     woken_at = models.DateTimeField(null=True, blank=True)  # when a worker was last told about it
     last_error = models.CharField(max_length=400, blank=True)
+    trouble = models.CharField(max_length=9, choices=Trouble, blank=True, default="")
+    # What the other side calls it, where it is not handed over by SMTP; and what it told of it later.
+    provider_id = models.CharField(max_length=200, blank=True, default="")
+    arrived_at = models.DateTimeField(null=True, blank=True)
     made_at = models.DateTimeField(default=timezone.now)
     sent_at = models.DateTimeField(null=True, blank=True)
 
@@ -122,6 +146,9 @@ class Letter(models.Model):
             models.Index(fields=["job", "id"]),
             # Whole, not partial: with `state IN (...)` SQLite cannot tell that a partial index fits, and reads every letter.
             models.Index(fields=["state", "next_attempt_at"], name="letter_by_state"),
+            models.Index(
+                fields=["provider_id"], name="letter_by_provider_id", condition=~models.Q(provider_id="")
+            ),
         ]
 
     def __str__(self) -> str:
