@@ -1,9 +1,9 @@
-"""How quickly quotes were answered here: gathered from the rows once, and kept until another answer comes or the day changes.
+"""How quickly people answered here: gathered from the rows once, and kept until another quote is answered or the day changes.
 
-A wait begins on the day on which a quote was sent. It ends with an answer of the customer's (yes or no on the page or by telephone, or
-taking the item back as it is); everything else that ends it is *censored* on its day: the quote lapsed, we replaced it or took it back, we
-ended the job; or it waits still. Nudges are part of the ordinary course. A telephone call is not: what came by itself is known only until
-the day of the first call, and what follows a call is counted for the calls.
+A wait begins on the day on which a quote was sent or a question of ours was asked. It ends with an answer of the customer's: for a quote
+yes or no, on the page or by telephone, or taking the item back as it is. Whatever else ends it leaves it *censored* on its day: the quote
+lapsed, we replaced it or took it back, we dropped the question or ended the job; or it waits still. Nudges are part of the ordinary
+course. A telephone call is not: what came by itself is known only until the day of the first call, and what follows is counted for calls.
 """
 
 from collections import defaultdict
@@ -14,16 +14,16 @@ from datetime import date, datetime
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from jobs.models import Entry, Kind, Quote
+from jobs.models import Enquiry, Entry, Kind, Quote
 from jobs.waiting import SOON, Calls, Pace, Step, Wait, gain, kaplan_meier, pace
 
-MOST = 1000  # quotes looked at, the newest: two or three years of a small shop; and as many calls
+MOST = 1000  # waits looked at, the newest: two or three years of a small shop; and as many calls
 ENDS_A_QUOTE = (Kind.QUOTE_SENT, Kind.QUOTE_WITHDRAWN, Kind.WITHDRAWN)
 
 
 @dataclass(frozen=True)
 class Span:
-    """From the day on which a quote was sent to the day on which its wait ended, or today."""
+    """From the day on which something was asked to the day on which its wait ended, or today."""
 
     job: int
     begin: date
@@ -39,10 +39,14 @@ class Span:
 class Past:
     """What the past taught: the curve of what was seen, the pace that chances are reckoned from, and how calls went."""
 
-    quotes: int
+    waits: int
     curve: list[Step]
     pace: Pace
     calls: Calls
+
+    def chance(self, waited: int) -> float:
+        """The chance that an answer comes by itself within the next week, after `waited` days."""
+        return self.pace.comes_within(SOON, waited)
 
     def gain(self, waited: int, money: int) -> float:
         """What a call would gain after `waited` days, in the minor units of `money`."""
@@ -54,8 +58,8 @@ _kept: list[tuple[Mark, Past]] = []  # at most one: this process's own
 
 
 def past() -> Past:
-    """One small query; six more when an answer came or the day changed."""
-    decided = Entry.objects.filter(kind=Kind.DECIDED).order_by("-at", "-pk")
+    """One small query; seven more when an answer came or the day changed."""
+    decided = Entry.objects.filter(kind=Kind.DECIDED).order_by("-at")
     mark = (timezone.localdate(), decided.values_list("pk", flat=True).first() or 0)
     if not _kept or _kept[0][0] != mark:
         _kept[:] = [(mark, gather())]
@@ -63,14 +67,16 @@ def past() -> Past:
 
 
 def gather() -> Past:
-    """Six queries, each over an index, however many jobs there are."""
-    spans = sorted(_spans(), key=lambda span: span.begin, reverse=True)[:MOST]
+    """Seven queries, each over an index, however many jobs there are."""
+    spans = sorted([*_quotes(), *_replaced(), *_enquiries()], key=lambda span: span.begin, reverse=True)[
+        :MOST
+    ]
     called = _called()
     waits = [_until_called(span, called[span.job]).wait for span in spans]
     return Past(len(waits), kaplan_meier(waits), pace(waits), _calls(spans, called))
 
 
-def _spans() -> Iterator[Span]:
+def _quotes() -> Iterator[Span]:
     """Of each state the newest quotes; where the newest of all are among them, whatever their states are."""
     for row in _newest(Quote.State.ANSWERED).values_list("job", "sent_at", "decision__at"):
         yield Span(row[0], _day(row[1]), _day(row[2]), answered=True)
@@ -78,7 +84,6 @@ def _spans() -> Iterator[Span]:
     for state in (Quote.State.OPEN, Quote.State.LAPSED):
         for job, sent_at, last in _newest(state).values_list("job", "sent_at", "valid_until"):
             yield Span(job, _day(sent_at), min(today, last or today), answered=False)
-    yield from _replaced()
 
 
 def _newest(state: Quote.State) -> "QuerySet[Quote]":
@@ -96,6 +101,14 @@ def _replaced() -> Iterator[Span]:
         if end := _what_followed(n, told[job]):
             theirs = end.kind == Kind.WITHDRAWN and end.by_kind == "customer"
             yield Span(job, _day(sent_at), _day(end.at), answered=theirs)
+
+
+def _enquiries() -> Iterator[Span]:
+    today = timezone.localdate()
+    newest = Enquiry.objects.order_by("-pk")[:MOST]
+    for job, asked, answered, dropped in newest.values_list("job", "asked_at", "answered_at", "dropped_at"):
+        ended = answered or dropped
+        yield Span(job, _day(asked), _day(ended) if ended else today, answered is not None)
 
 
 def _what_followed(n: int, entries: list[Entry]) -> Entry | None:
@@ -121,7 +134,7 @@ def _until_called(span: Span, called: Iterable[date]) -> Span:
 
 
 def _calls(spans: Iterable[Span], called: dict[int, list[date]]) -> Calls:
-    """Calls while a quote waited, once their week is over or the answer is there."""
+    """Calls while an answer was owed, once their week is over or the answer is there."""
     today, tries, answered = timezone.localdate(), 0, 0
     for span in spans:
         for day in {day for day in called[span.job] if span.begin <= day <= span.end}:

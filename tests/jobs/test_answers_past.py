@@ -11,7 +11,7 @@ from jobs import answers_past, journal
 from jobs.actions import leaving, quote
 from jobs.actor import Actor
 from jobs.demo.clock import standing_at
-from jobs.models import Job, Kind
+from jobs.models import Enquiry, Job, Kind
 from jobs.waiting import Calls, Wait
 from tests.cast import Cast
 
@@ -42,13 +42,12 @@ def call(cast: Cast, job: Job, days_ago: int) -> None:
 
 
 def waits() -> list[Wait]:
-    return sorted(
-        (
-            answers_past._until_called(span, answers_past._called()[span.job]).wait
-            for span in answers_past._spans()
-        ),
-        key=lambda wait: wait.days,
-    )
+    """As they were handed to the reckoning, the shortest first."""
+    told: list[Wait] = []
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(answers_past, "pace", lambda each: told.extend(each))
+        answers_past.gather()
+    return sorted(told, key=lambda wait: wait.days)
 
 
 @pytest.mark.parametrize("yes", [True, False])
@@ -117,6 +116,29 @@ def test_a_draft_waits_for_nobody(cast: Cast) -> None:
     assert waits() == []
 
 
+def enquire(job: Job, days_ago: int, answered: int | None = None, dropped: int | None = None) -> None:
+    days = (days_ago, answered, dropped)
+    asked_at, answered_at, dropped_at = (
+        timezone.now() - timedelta(days=day) if day is not None else None for day in days
+    )
+    Enquiry.objects.create(
+        job=job,
+        text="Which film did you use?",
+        asked_at=asked_at,
+        answered_at=answered_at,
+        dropped_at=dropped_at,
+        once=f"once-{Enquiry.objects.count()}",
+    )
+
+
+def test_our_own_questions_are_waited_for_alike(cast: Cast) -> None:
+    job = cast.job_at("examining")
+    enquire(job, 9, answered=7)
+    enquire(job, 9, dropped=4)
+    enquire(job, 9)
+    assert waits() == [Wait(2, True), Wait(5, False), Wait(9, False)]
+
+
 def test_what_came_by_itself_is_known_only_until_we_rang(cast: Cast) -> None:
     job = quoted(cast, 12)
     call(cast, job, 5)
@@ -165,7 +187,7 @@ def test_our_own_past_moves_the_guess(cast: Cast) -> None:
     for _ in range(3):
         answer(cast, quoted(cast, 9), 4)
     after = answers_past.past()
-    assert (before.quotes, after.quotes) == (0, 3)
+    assert (before.waits, after.waits) == (0, 3)
     assert after.pace.hazard(5) > before.pace.hazard(5)
     assert [step.day for step in after.curve] == [5]
 
@@ -177,7 +199,7 @@ def test_what_is_older_than_a_thousand_quotes_is_forgotten_whatever_became_of_it
     answer(cast, quoted(cast, 30), 20)
     answer(cast, quoted(cast, 15), 13)
     quoted(cast, 3)
-    assert answers_past.gather().quotes == 2
+    assert answers_past.gather().waits == 2
     assert [step.day for step in answers_past.gather().curve] == [2]
 
 
@@ -185,9 +207,9 @@ def test_between_answers_it_is_gathered_once_a_day(cast: Cast, django_assert_num
     answer(cast, quoted(cast, 9), 5)
     answers_past.past()
     with django_assert_num_queries(1):
-        assert answers_past.past().quotes == 1
+        assert answers_past.past().waits == 1
     answer(cast, quoted(cast, 9), 5)
-    assert answers_past.past().quotes == 2
+    assert answers_past.past().waits == 2
 
 
 def test_many_quotes_cost_as_many_questions_as_one(cast: Cast) -> None:
@@ -199,4 +221,4 @@ def test_many_quotes_cost_as_many_questions_as_one(cast: Cast) -> None:
         with CaptureQueriesContext(connection) as caught:
             answers_past.gather()
         asked.append(len(caught))
-    assert asked == [6, 6, 6]
+    assert asked == [7, 7, 7]
