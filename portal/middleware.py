@@ -2,8 +2,10 @@
 
 from collections.abc import Callable
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
+from django.utils.translation import override
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -37,5 +39,23 @@ def in_the_workshops_time(get_response: Answer) -> Answer:
             return get_response(request)
         with timezone.override(clock.zone()):
             return get_response(request)
+
+    return answer
+
+
+def in_the_visitors_language(get_response: Answer) -> Answer:
+    """What is spoken to somebody unknown. Pages of customers and staff put their own over it (portal/access.py)."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        from portal import languages
+
+        if request.path == "/healthz":
+            return get_response(request)
+        for_admin = settings.ADMIN_PATH and request.path.startswith(f"/{settings.ADMIN_PATH}/")
+        language = languages.of_staff() if for_admin else languages.of_visitor(request)
+        with override(language):
+            response = get_response(request)
+        response.headers.setdefault("Content-Language", language)
+        return response
 
     return answer

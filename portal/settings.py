@@ -80,6 +80,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "portal.middleware.in_the_workshops_time",
+    "portal.middleware.in_the_visitors_language",
 ]
 ROOT_URLCONF = "portal.urls"
 WSGI_APPLICATION = "portal.wsgi.application"
@@ -128,7 +129,10 @@ DATABASES["default"]["ATOMIC_REQUESTS"] = False
 
 # --- language and time ----------------------------------------------------------------------------------------------
 LANGUAGE_CODE = "en-gb"
-LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]  # customers are offered these; who works here, English only
+LANGUAGES = [
+    ("en-gb", "English"),
+    ("de", "Deutsch"),
+]  # customers are offered these; who works here, English only
 LOCALE_PATHS = compiled(BASE_DIR, VAR_DIR / "locale")
 LANGUAGE_COOKIE_NAME = "__Host-language" if SECURE else "language"
 LANGUAGE_COOKIE_AGE = 365 * 24 * 3600

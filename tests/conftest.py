@@ -78,10 +78,11 @@ def media(settings: Any, tmp_path: Path) -> Path:
 
 @pytest.fixture(autouse=True)
 def the_workshops_time() -> None:
-    """Known beforehand, so that no test counts the query that would ask for it."""
-    from portal import clock
+    """Known beforehand, with its language, so that no test counts the query that would ask for it."""
+    from portal import clock, languages
 
     clock.remember("Europe/London", seconds=600)
+    languages.remember("en-gb", seconds=600)
 
 
 @pytest.fixture(autouse=True)

@@ -1,8 +1,11 @@
 """What a customer tells us about themselves, and which letters they want."""
 
+from django.conf import settings
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.actions.linking import ask_for_link, revoke_links
+from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.models import Customer
 
@@ -17,6 +20,14 @@ def want_progress(customer: Customer, wants: bool) -> None:
     """Leave out, or take up again, the letters that nobody has to act on."""
     Customer.objects.filter(pk=customer.pk).update(wants_progress=wants)
     customer.wants_progress = wants
+
+
+def speak(customer: Customer, language: str) -> None:
+    """Write to them, and show them their pages, in this language from now on. What was signed or kept stays as it was shown."""
+    if language not in dict(settings.LANGUAGES):
+        raise Refused(_("Choose one of these languages."), "language")
+    Customer.objects.filter(pk=customer.pk).update(language=language)
+    customer.language = language
 
 
 @transaction.atomic

@@ -6,6 +6,7 @@ from datetime import date
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import override
 
 from jobs import journal
 from jobs.actions.booking import new_job
@@ -31,11 +32,19 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
     warranty = Warranty.objects.create(
         job=job, starts_on=starts_on, created_at=timezone.now(), wants_reminder=_wanted_before(job)
     )
-    for line in agreed:
-        _cover(warranty, line)
-    _carry_over(warranty, stands)
-    mended = {each.cover.mechanism for each in stands if each.again}
-    for finding in _told_and_left(job, agreed, mended):
+    with override(job.customer.language):  # why something is not covered is kept in words, and they read it
+        for line in agreed:
+            _cover(warranty, line)
+        _carry_over(warranty, stands)
+        _name_what_was_left(warranty, agreed, {each.cover.mechanism for each in stands if each.again})
+    journal.append(
+        job, Kind.WARRANTY, by, {"starts_on": starts_on.isoformat(), "covers": warranty.covers.count()}
+    )
+    return warranty
+
+
+def _name_what_was_left(warranty: Warranty, agreed: list[Line], mended: set[str]) -> None:
+    for finding in _told_and_left(warranty.job, agreed, mended):
         Cover.objects.create(
             warranty=warranty,
             what=finding.title,
@@ -43,10 +52,6 @@ def begin_warranty(job: Job, starts_on: date, by: Actor) -> Warranty | None:
             explanation=finding.explanation,
             why_not=_("We told you about this and it was left as it is."),
         )
-    journal.append(
-        job, Kind.WARRANTY, by, {"starts_on": starts_on.isoformat(), "covers": warranty.covers.count()}
-    )
-    return warranty
 
 
 def will_have_warranty(job: Job) -> bool:

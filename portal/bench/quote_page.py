@@ -6,6 +6,7 @@ from typing import Any, TypeVar
 
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
+from django.utils.translation import override
 
 from jobs import stages
 from jobs.actions.quote import LineDraft
@@ -15,6 +16,7 @@ from jobs.evidence import content, sheet
 from jobs.models import Finding, Job, Line, Quote, Workshop
 from jobs.revising import changes
 from jobs.words import Bearing, LineKind, Need, ReturnBy, TaxMode
+from portal import languages
 from portal.bench.common import show
 from portal.bench.drafted import Sums, rows, sums
 from portal.bench.line_form import LineForm
@@ -98,18 +100,19 @@ def sums_of(draft: Quote) -> Sums | None:
 
 
 def usual_lines(job: Job, house: Workshop) -> list[LineDraft]:
-    """Post home and the examination, where the workshop asks for them and no quote has them yet."""
+    """Post home and the examination, where the workshop asks for them and no quote has them yet; in the customer's language."""
+    with override(languages.of_customer(job.customer)):
+        # Translators: the customer reads this
+        post = _("Insured post home")
+        # Translators: the customer reads this
+        examination = _("The examination")
     quotes = job.quotes.filter(state__in=[Quote.State.DRAFT, Quote.State.ANSWERED])
     there = set(Line.objects.filter(quote__in=quotes).values_list("kind", flat=True))
     found = []
     if house.carriage_fee and job.return_by == ReturnBy.POST:
-        found.append(
-            LineDraft(LineKind.CARRIAGE, Need.NEEDED, _("Insured post home"), house.carriage_fee, months=0)
-        )
+        found.append(LineDraft(LineKind.CARRIAGE, Need.NEEDED, post, house.carriage_fee, months=0))
     if house.assessment_fee and not quotes.filter(state=Quote.State.ANSWERED).exists():
-        found.append(
-            LineDraft(LineKind.ASSESSMENT, Need.NEEDED, _("The examination"), house.assessment_fee, months=0)
-        )
+        found.append(LineDraft(LineKind.ASSESSMENT, Need.NEEDED, examination, house.assessment_fee, months=0))
     return [line for line in found if line.kind not in there]
 
 

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from jobs import collection
 from jobs.library import find
 from jobs.words import Mechanism
-from portal.access import for_everyone, is_staff
+from portal.access import for_everyone, is_staff, staff_in_their_language
 from portal.writing.drafts import waiting
 
 LONGEST_LOOK = 200  # characters of a search that count
@@ -18,6 +18,7 @@ MOST_HITS = 8
 
 @require_safe
 @for_everyone
+@staff_in_their_language
 def library(request: HttpRequest) -> HttpResponse:
     """All explanations by the part of the camera, or those that answer to what is looked for."""
     look = request.GET.get("look", "").strip()[:LONGEST_LOOK]
@@ -37,6 +38,7 @@ def library(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @for_everyone
+@staff_in_their_language
 def library_entry(request: HttpRequest, mechanism: str, slug: str) -> HttpResponse:
     """One explanation, filled with its examples."""
     entry = collection.entries().get(f"{mechanism}/{slug}")

@@ -7,6 +7,7 @@ from portal.customer import (
     copy,
     explained,
     home,
+    language,
     leaving,
     library,
     mine,
@@ -37,6 +38,7 @@ urlpatterns = [
     path("my/<str:ref>/warranty/letter/", warranty.my_reminder, name="my_reminder"),
     path("my/<str:ref>/warranty/claim/", warranty.my_claim, name="my_claim"),
     path("my/<str:ref>/settings/", contact.my_settings, name="my_settings"),
+    path("my/<str:ref>/language/", language.my_language, name="my_language"),
     path("my/<str:ref>/posted/", leaving.my_posted, name="my_posted"),
     path("my/<str:ref>/leave/", leaving.my_leave, name="my_leave"),
 ]

@@ -23,7 +23,7 @@ from jobs.models import Staff, Workshop
 from jobs.words import TaxMode
 from notifications.mailbox import keep_account
 from portal import clock, state
-from portal.access import for_everyone
+from portal.access import for_everyone, in_staff_language
 from portal.answers import see_other
 from portal.limits import network, take
 from portal.office.forms import HouseForm, MailForm, Plain
@@ -126,6 +126,7 @@ class Sheet:
 @sensitive_post_parameters()
 @require_http_methods(["GET", "HEAD", "POST"])
 @for_everyone
+@in_staff_language
 def first_run(request: HttpRequest) -> HttpResponse:
     """404 as soon as there is a workshop."""
     if Workshop.objects.current() is not None:

@@ -20,7 +20,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from portal.access import for_everyone
+from portal.access import for_everyone, in_staff_language
 from portal.mail_view import SANDBOX, Picture, framed
 
 ON_A_PAGE = 50
@@ -123,6 +123,7 @@ def in_the_demo(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResp
 
 @require_safe
 @for_everyone
+@in_staff_language
 @in_the_demo
 def letterbox(request: HttpRequest) -> HttpResponse:
     page = Paginator(names(), ON_A_PAGE).get_page(request.GET.get("page"))
@@ -132,6 +133,7 @@ def letterbox(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @for_everyone
+@in_staff_language
 @in_the_demo
 @csp_update({"frame-src": ["'self'"]})
 def letterbox_mail(request: HttpRequest, name: str) -> HttpResponse:
@@ -140,6 +142,7 @@ def letterbox_mail(request: HttpRequest, name: str) -> HttpResponse:
 
 @require_safe
 @for_everyone
+@in_staff_language
 @in_the_demo
 def letterbox_html(request: HttpRequest, name: str) -> HttpResponse:
     """The HTML of one letter, for its frame."""

@@ -2,11 +2,14 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import override
 from django.views.decorators.http import require_http_methods
 
 from jobs.actions.contact import want_progress
 from jobs.actions.reminding import want_none
+from jobs.models import Customer
 from notifications.preferences import customer_of
+from portal import languages
 from portal.access import for_machine
 from portal.limits import network, take
 
@@ -21,6 +24,11 @@ def letters_off(request: HttpRequest, token: str) -> HttpResponse:
     customer = customer_of(token)
     if customer is None:
         return render(request, "door/letters_unknown.html", status=404)
+    with override(languages.of_customer(customer)):
+        return _answer(request, customer, token)
+
+
+def _answer(request: HttpRequest, customer: Customer, token: str) -> HttpResponse:
     if request.method == "POST":
         if not take(f"letters-off:{network(request)}", 60, 3600):
             return render(request, "door/too_often.html", status=429)
@@ -29,4 +37,6 @@ def letters_off(request: HttpRequest, token: str) -> HttpResponse:
         if not wants:
             want_none(customer)
     told = {"wants": customer.wants_progress, "is_done": request.method == "POST", "token": token}
-    return render(request, "door/letters_off.html", told)
+    response = render(request, "door/letters_off.html", told)
+    response.headers["Content-Language"] = languages.of_customer(customer)
+    return response

@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.models import Workshop
-from portal.access import for_everyone, for_staff
+from portal.access import for_everyone, for_staff, in_staff_language
 from portal.answers import see_other
 from portal.limits import network, take
 
@@ -70,6 +70,7 @@ class Login(views.LoginView):
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @for_everyone
+@in_staff_language
 def login(request: HttpRequest) -> HttpResponse:
     """Before the first run there is nobody to log in."""
     if request.method != "POST" and Workshop.objects.current() is None:

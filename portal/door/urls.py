@@ -1,6 +1,6 @@
 from django.urls import URLPattern, path
 
-from portal.door import asking, document, first_run, letterbox, letters_off, opening, staff
+from portal.door import asking, document, first_run, language, letterbox, letters_off, opening, staff
 
 urlpatterns: list[URLPattern] = [
     path("open/<str:key>", opening.open_link, name="open_link"),
@@ -9,6 +9,7 @@ urlpatterns: list[URLPattern] = [
     path("find/", asking.find, name="find"),
     path("asked/", asking.link_asked, name="link_asked"),
     path("check/", document.check_document, name="check_document"),
+    path("language/", language.choose_language, name="choose_language"),
     path("letters-off/<str:token>/", letters_off.letters_off, name="letters_off"),
     path("first-run/", first_run.first_run, name="first_run"),
     path("letterbox/", letterbox.letterbox, name="letterbox"),

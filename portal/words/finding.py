@@ -67,6 +67,8 @@ FOR_STAFF = (
     "templates/staff.html",
     "templates/writing/",
 )
+# "Translators: the customer reads this" above a text of a file for staff marks what staff write down for a customer.
+THEY_READ_IT = "the customer reads this"
 KEPT_HEADERS = ("Language:", "Plural-Forms:", "MIME-Version:", "Content-Type:", "Content-Transfer-Encoding:")
 
 
@@ -83,7 +85,9 @@ def found(root: Path) -> dict[str, Catalog]:
                 owner.add(msgid, None, [(place, 0)], auto_comments=comments, context=context)
     for catalogue in catalogues.values():
         for message in words_of(catalogue):
-            if not all(place.startswith(FOR_STAFF) for place, _line in message.locations):
+            if THEY_READ_IT in message.auto_comments or not all(
+                place.startswith(FOR_STAFF) for place, _line in message.locations
+            ):
                 message.auto_comments.insert(0, FOR_CUSTOMERS)
     return catalogues
 

@@ -196,6 +196,7 @@ my_reminder           POST  403  403  303  403  403
 my_claim              POST  403  403  422  403  403
 my_settings           GET   403  403  200  200  200
 my_settings           POST  403  403  303  403  403
+my_language           POST  403  403  422  403  403
 my_posted             POST  403  403  422  403  403
 my_leave              GET   403  403  200  200  200
 my_leave              POST  403  403  422  403  403
@@ -207,6 +208,7 @@ find                  POST  422  422  422  422  422
 link_asked            GET   200  200  200  200  200
 check_document        GET   200  200  200  200  200
 check_document        POST  422  422  422  422  422
+choose_language       POST  422  422  422  422  422
 letters_off           GET   200  200  200  200  200
 letters_off           POST  200  200  200  200  200
 first_run             GET   404  404  404  404  404
@@ -370,8 +372,8 @@ def marked(*marks: str) -> list[str]:
 
 
 def bare(answer: HttpResponse) -> str:
-    """The page without its CSRF token, which is another one each time."""
-    return re.sub(r'(name="csrfmiddlewaretoken" value=")[^"]*', r"\1", answer.content.decode())
+    """The page without its CSRF token, which is another one each time, and without the address that was asked for."""
+    return re.sub(r'(name="(?:csrfmiddlewaretoken|next)" value=")[^"]*', r"\1", answer.content.decode())
 
 
 def test_every_address_has_a_name_of_its_own() -> None:
