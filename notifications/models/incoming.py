@@ -22,6 +22,9 @@ class ReplyBox(models.Model):
     sealed_password = models.TextField(blank=True)  # see notifications.sealing
     security = models.CharField(_("security"), max_length=8, choices=Security, default=Security.TLS)
     folder = models.CharField(_("folder"), max_length=100, default="INBOX")
+    address = models.EmailField(_("address of this mailbox"), max_length=254, default="")
+    # Not every mail server takes "name+more@" for "name@". Signed addresses are used once one has been seen to arrive.
+    plus_proved_at = models.DateTimeField(null=True, blank=True)
     last_look = models.DateTimeField(null=True, blank=True)
     trouble = models.CharField(max_length=300, blank=True)
     # The furthest message looked at, and the mailbox's own count that makes such numbers valid (RFC 3501, UIDVALIDITY).
@@ -56,6 +59,9 @@ class Incoming(models.Model):
     text = models.TextField(blank=True)  # what they wrote, without what they quoted
     file = models.CharField(max_length=120, blank=True)
     size = models.PositiveIntegerField(default=0)
+    # Files that came along and are no photographs: [{"name", "kind", "size"}], size in bytes. They stay in the message.
+    left_out = models.JSONField(default=list, blank=True)
+    photos = models.PositiveSmallIntegerField(default=0)  # photographs that went to the job
     job = models.ForeignKey(
         "jobs.Job", on_delete=models.PROTECT, null=True, blank=True, related_name="incoming"
     )
