@@ -5,8 +5,9 @@ from datetime import timedelta
 from celery import shared_task
 from django.utils import timezone
 
-from notifications import deliver, nudging, reminding
+from notifications import claiming, deliver, reminding
 from notifications import relay as reading
+from notifications.chasing import keeping, lapse_all_past, nudge_all_due
 from notifications.models import SweepLease
 from notifications.waking import wake_letters
 
@@ -25,8 +26,9 @@ def relay() -> None:
 
 @shared_task(name="notifications.send_letter")
 def send_letter(letter_id: int) -> None:
-    """Send one letter, unless another worker has it."""
-    deliver.deliver(letter_id)
+    """Send this letter, unless another worker has it, and go on with what else is due."""
+    if left := deliver.deliver_due(letter_id):
+        wake_letters([left])
 
 
 @shared_task(name="notifications.sweep")
@@ -36,22 +38,29 @@ def sweep() -> None:
         return
     relay()
     deliver.free_the_stranded()
-    wake_letters(deliver.to_wake())
+    wake_letters(claiming.to_wake())
     reading.raise_the_floor()
 
 
 @shared_task(name="notifications.nudge_due")
 def nudge_due() -> None:
-    """Remind customers of quotes that wait for their answer."""
+    """Remind customers of what they owe us."""
     if SweepLease.objects.take("nudge_due", timedelta(minutes=5)):
-        nudging.nudge_all_due(timezone.now())
+        nudge_all_due(timezone.now())
+
+
+@shared_task(name="notifications.reckon_owings")
+def reckon_owings() -> None:
+    """Sum up anew what everybody owes: days pass, and plans change, without an entry in any journal."""
+    if SweepLease.objects.take("reckon_owings", timedelta(minutes=30)):
+        keeping.refresh_all(timezone.now())
 
 
 @shared_task(name="notifications.lapse_quotes")
 def lapse_quotes() -> None:
     """Let quotes lapse whose last day has passed."""
     if SweepLease.objects.take("lapse_quotes", timedelta(minutes=5)):
-        nudging.lapse_all_past(timezone.now())
+        lapse_all_past(timezone.now())
 
 
 @shared_task(name="notifications.remind_of_ends")

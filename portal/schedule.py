@@ -24,6 +24,7 @@ def every(seconds: float, task: str, *args: object, queue: str = "notify") -> di
 TIMETABLE: dict[str, dict[str, Any]] = {
     "letters-left-lying": every(10, "notifications.sweep"),
     "nudges-due": every(10 * MINUTE, "notifications.nudge_due"),
+    "what-is-owed": every(HOUR, "notifications.reckon_owings"),
     "quotes-past-their-day": every(10 * MINUTE, "notifications.lapse_quotes"),
     "warranties-that-end": every(HOUR, "notifications.remind_of_ends"),
     "pulse-notify": every(MINUTE, "portal.pulse", "notify", queue="notify"),

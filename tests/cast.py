@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from jobs.accounts import account
 from jobs.actions import arriving, booking, deciding, finding, leaving, paying, promising, quote, working
+from jobs.actions.chase_plans import lay_usual_plans
 from jobs.actor import Actor
 from jobs.models import Customer, Decision, Finding, Job, Quote, Staff, Workshop
 from jobs.words import Stage, TaxMode
@@ -177,6 +178,7 @@ def make_cast(**workshop: Any) -> Cast:
         "carriage_fee": 1200,
         **workshop,
     }
+    lay_usual_plans()
     return Cast(
         Workshop.objects.create(**house),
         Staff.objects.create_user(

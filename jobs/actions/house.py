@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
+from jobs.actions.chase_plans import lay_usual_plans
 from jobs.actions.refusals import Refused
 from jobs.models import Quote, Staff, Workshop
 
@@ -27,6 +28,7 @@ def open_house(
             if Workshop.objects.exists():
                 raise Refused(_("This workshop has been set up already."))
             Workshop.objects.create(pk=THE_ONE, **house)
+            lay_usual_plans()
             # Owners may also use Django's admin, where a setting opens it for an emergency.
             owner.is_staff = owner.is_superuser = True
             owner.set_password(password)

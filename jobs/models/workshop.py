@@ -7,6 +7,7 @@ from jobs.words import AgainRule, LineKind, Mechanism, Owes, TaxCategory, TaxMod
 
 
 def usual_nudge_days() -> list[int]:
+    """Only for migrations: a plan is rows of `NudgeStep` by now."""
     return [3, 7, 14]
 
 
@@ -39,7 +40,6 @@ class Workshop(models.Model):
     tax_rate_bp = models.PositiveIntegerField(_("tax rate in basis points"), default=0)
 
     quote_days = models.PositiveSmallIntegerField(_("days a quote is good for"), default=28)
-    nudge_days = models.JSONField(_("days after which an answer is chased"), default=usual_nudge_days)
     assessment_fee = models.PositiveIntegerField(_("price of an examination"), default=0)
     carriage_fee = models.PositiveIntegerField(_("price of insured post"), default=0)
     warranty_months = models.PositiveSmallIntegerField(_("months of warranty"), default=12)

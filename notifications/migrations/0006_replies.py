@@ -2,7 +2,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("notifications", "0004_nudges_name_their_thing")]
+    dependencies = [("notifications", "0005_nudges_about_anything")]
 
     operations = [
         migrations.AddField(

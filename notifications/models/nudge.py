@@ -10,19 +10,16 @@ class Nudge(models.Model):
     it is due), "collection-9".
     """
 
-    quote = models.ForeignKey(
-        "jobs.Quote", on_delete=models.CASCADE, null=True, blank=True, related_name="nudges"
-    )
-    job = models.ForeignKey("jobs.Job", on_delete=models.CASCADE, null=True, related_name="nudges")
+    job = models.ForeignKey("jobs.Job", on_delete=models.CASCADE, related_name="nudges")
     about = models.CharField(max_length=10, choices=Owes, default=Owes.QUOTE)
-    thing = models.CharField(max_length=40, default="")
+    thing = models.CharField(max_length=40)
     step = models.PositiveSmallIntegerField()
     tone = models.CharField(max_length=5, choices=Tone, default=Tone.KIND)
     at = models.DateTimeField()
 
     class Meta:
         ordering = ["thing", "step"]
-        constraints = [models.UniqueConstraint(fields=["quote", "step"], name="nudge_once_per_step")]
+        constraints = [models.UniqueConstraint(fields=["thing", "step"], name="nudge_once_per_step")]
 
     def __str__(self) -> str:
         return f"{self.thing}/{self.step}"

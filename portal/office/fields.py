@@ -1,4 +1,4 @@
-"""Form fields that read what people type: percentages, money, days."""
+"""Form fields that read what people type: percentages, money, whole numbers."""
 
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from portal.bench.fields import WholeField
 from portal.money_field import MoneyField
 
-__all__ = ["DaysField", "MoneyField", "PercentField", "WholeField"]
+__all__ = ["MoneyField", "PercentField", "WholeField"]
 
 
 class PercentField(forms.CharField):
@@ -35,22 +35,3 @@ class PercentField(forms.CharField):
     def prepare_value(self, value: Any) -> Any:
         """Basis points as people write them; what was typed comes back as it was."""
         return f"{Decimal(value) / 100:f}".removesuffix(".00") if isinstance(value, int) else value
-
-
-class DaysField(forms.CharField):
-    """ "3, 7, 14": rising whole days, as a list."""
-
-    def clean(self, value: Any) -> list[int]:
-        text = super().clean(value)
-        parts = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]
-        if not all(part.isascii() and part.isdigit() for part in parts):
-            raise ValidationError(_("Write whole days with commas between them: 3, 7, 14."))
-        days = [int(part) for part in parts]
-        if days != sorted(set(days)) or (days and not 1 <= days[0] <= days[-1] <= 120):
-            raise ValidationError(_("Each day comes after the one before, from 1 to 120."))
-        if len(days) > 5:
-            raise ValidationError(_("Five reminders are the most that anybody should get."))
-        return days
-
-    def prepare_value(self, value: Any) -> Any:
-        return ", ".join(map(str, value)) if isinstance(value, list) else value

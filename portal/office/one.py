@@ -15,8 +15,8 @@ from jobs.actions.moving import has_been_released
 from jobs.actions.paying import release
 from jobs.models import Decision, Job, Kind, Opening, Released
 from jobs.words import Stage
+from notifications.chasing import note_call
 from notifications.models import Letter
-from notifications.nudging import note_call
 from portal.access import for_owner
 from portal.accounts import shown
 from portal.answers import carried_out, go, see_other
@@ -25,7 +25,7 @@ from portal.office.forms import Plain
 from portal.office.rows import rows
 from portal.office.views import find_job, the_house
 
-STAFFS_OWN = [Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED]
+STAFFS_OWN = [Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED, Kind.PAUSED, Kind.RESUMED]
 
 
 class CallForm(Plain):

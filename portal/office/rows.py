@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -11,8 +11,8 @@ from django.utils.translation import gettext as _
 from jobs import evidence, money, stages
 from jobs.accounts import Account, accounts
 from jobs.models import AwaitedPart, Job, Question, Quote, Workshop
-from jobs.words import Holder, Stage
-from notifications.models import Letter, Nudge
+from jobs.words import Holder, Owes, Stage
+from notifications.models import Letter, Nudge, Owing
 from portal.drawing import days
 from portal.office import steps
 from portal.office.asks import days_waited, promise_state
@@ -21,10 +21,13 @@ from portal.office.money import asked_now
 
 @dataclass(frozen=True)
 class Chased:
-    """How far the chasing of an open quote has come. `strokes`: days after the move passed on which a nudge went out."""
+    """How far the chasing of an open quote has come. `strokes`: days after the move passed on which a nudge went out. `state`: a value
+    of Owing.State.
+    """
 
     strokes: list[int]
-    next_on: date | None
+    next_on: date | None = None
+    state: str = Owing.State.CHASED
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,8 @@ class Told:
     today: date
     quotes: dict[int, Quote]
     agreed: dict[int, int]  # minor units over all answers
-    nudges: dict[int, list[datetime]]  # by quote
+    nudges: dict[str, list[datetime]]  # by thing
+    owings: dict[int, Owing]  # of open quotes, by job
     questions: dict[int, list[Question]]
     parts: dict[int, date | None]
     letters: dict[int, Letter]
@@ -61,7 +65,7 @@ class Told:
 
 
 def rows(jobs: list[Job], house: Workshop, axis_days: int = 0) -> list[Row]:
-    """Nine queries for any number of jobs. `axis_days`: length of the axis of days waited; 0 lets the longest wait decide."""
+    """Ten queries for any number of jobs. `axis_days`: length of the axis of days waited; 0 lets the longest wait decide."""
     told = _read(jobs, house)
     axis = axis_days or axis_of(jobs)
     return [_row(job, told, axis) for job in jobs]
@@ -75,11 +79,9 @@ def _read(jobs: list[Job], house: Workshop) -> Told:
     pks = [job.pk for job in jobs]
     sent = _quotes(pks)
     quotes = {quote.job_id: quote for quote in sent}
-    nudges: dict[int, list[datetime]] = defaultdict(list)
-    for quote, at in Nudge.objects.filter(quote__in=[each.pk for each in quotes.values()]).values_list(
-        "quote", "at"
-    ):
-        nudges[quote].append(at)
+    nudges: dict[str, list[datetime]] = defaultdict(list)
+    for thing, at in Nudge.objects.filter(job__in=pks, about=Owes.QUOTE).values_list("thing", "at"):
+        nudges[thing].append(at)
     questions: dict[int, list[Question]] = defaultdict(list)
     for question in Question.objects.filter(job__in=pks):
         questions[question.job_id].append(question)
@@ -90,6 +92,7 @@ def _read(jobs: list[Job], house: Workshop) -> Told:
         quotes=quotes,
         agreed=_agreed(sent),
         nudges=nudges,
+        owings={owing.job_id: owing for owing in Owing.objects.filter(job__in=pks, about=Owes.QUOTE)},
         questions=questions,
         parts=dict(parts.values_list("job", "expected_on")),
         letters=Letter.objects.last_of(pks),
@@ -133,7 +136,9 @@ def _row(job: Job, told: Told, axis: int) -> Row:
     waits = any(question.answered_at is None for question in told.questions[job.pk])
     is_open = quote is not None and quote.state == Quote.State.OPEN
     to_pay = _to_pay(job, told)
-    facts = steps.Facts(told.today, quote, chased.next_on, waits, told.parts.get(job.pk), bool(to_pay))
+    facts = steps.Facts(
+        told.today, quote, chased.next_on, waits, told.parts.get(job.pk), bool(to_pay), chased.state
+    )
     stands = told.accounts.get(job.pk)
     words, is_offer = _sum(quote, stands.agreed if stands else told.agreed.get(job.pk, 0))
     return Row(
@@ -156,31 +161,13 @@ def _row(job: Job, told: Told, axis: int) -> Row:
 
 def _chased(job: Job, quote: Quote | None, told: Told) -> Chased:
     if quote is None or quote.state != Quote.State.OPEN:
-        return Chased([], None)
-    sent = told.nudges[quote.pk]
+        return Chased([])
     start = timezone.localtime(job.holder_since).date()
-    strokes = [(timezone.localtime(at).date() - start).days for at in sent]
-    return Chased(strokes, _next_nudge(quote, len(sent), told))
-
-
-def _next_nudge(quote: Quote, sent: int, told: Told) -> date | None:
-    """The day on which the next one goes by itself (as in notifications.nudging), or None when there is none left."""
-    steps_of_the_house = sorted(told.house.nudge_days)
-    if sent >= len(steps_of_the_house) or quote.sent_at is None:
-        return None
-    first = timezone.localtime(quote.sent_at).date()
-    return first + timedelta(days=steps_of_the_house[sent] + _paused(quote, told))
-
-
-def _paused(quote: Quote, told: Told) -> int:
-    """Days since the quote was sent on which a question of theirs waited for us; each counted once."""
-    assert quote.sent_at
-    waited: set[date] = set()
-    for question in told.questions[quote.job_id]:
-        first = timezone.localtime(max(question.asked_at, quote.sent_at)).date()
-        until = timezone.localtime(question.answered_at or timezone.now()).date()
-        waited |= {first + timedelta(days=n + 1) for n in range((until - first).days)}
-    return len(waited)
+    strokes = [(timezone.localtime(at).date() - start).days for at in told.nudges[f"quote-{quote.pk}"]]
+    owing = told.owings.get(
+        job.pk
+    )  # not there for the seconds until the relay has read that the quote was sent
+    return Chased(strokes, owing.next_on, owing.state) if owing else Chased(strokes)
 
 
 def _sum(quote: Quote | None, agreed: int) -> tuple[str, bool]:

@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from jobs.words import AgainRule, LineKind, Mechanism, TaxCategory
-from portal.office.fields import DaysField, MoneyField, PercentField, WholeField
+from portal.office.fields import MoneyField, PercentField, WholeField
 from portal.office.forms import LONG, HouseForm, Plain
 from portal.office.paying_fields import BicField, HolderField, IbanField, PayLinkField
 
@@ -17,11 +17,6 @@ class SettingsForm(HouseForm):
 
     signed_by = forms.CharField(label=_("Letters are signed by"), max_length=80, required=False)
     quote_days = WholeField(label=_("Days a quote is good for"), least=1, most=365)
-    nudge_days = DaysField(
-        label=_("Days after which an answer is chased"),
-        required=False,
-        help_text=_("3, 7, 14. Empty: never by itself."),
-    )
     hour_price = MoneyField(
         label=_("Price of an hour at the bench"),
         required=False,

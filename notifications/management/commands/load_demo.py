@@ -6,7 +6,7 @@ from jobs import demo
 from jobs.actor import HOUSE
 from jobs.models import Job
 from notifications import history
-from notifications.nudging import nudge
+from notifications.chasing import keeping, nudge
 
 
 class Command(BaseCommand):
@@ -23,6 +23,7 @@ class Command(BaseCommand):
                 "There is a workshop in this database already; the demo is not loaded over it."
             ) from not_empty
         history.settle()
+        keeping.refresh_all()
         self.stdout.write(f"Tidewater Camera Works is open, with {count} jobs.")
 
 
