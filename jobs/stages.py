@@ -41,6 +41,8 @@ HOLDERS: dict[Stage, Holder] = {
 
 # Agreed work may show more: a supplementary quote.
 MAY_SUPPLEMENT = frozenset({Stage.AGREED, Stage.AWAITING_PART, Stage.IN_WORK, Stage.PROVING})
+# Work of ours that can wait for the customer's word: a supplementary quote, or an answer to our question.
+MAY_WAIT_FOR_WORD = MAY_SUPPLEMENT | {Stage.ARRIVED, Stage.EXAMINING}
 BEFORE_ARRIVAL = frozenset({Stage.EXPECTED})
 MAY_POST_FINDINGS = frozenset(
     {Stage.EXAMINING, Stage.QUOTED, Stage.AGREED, Stage.AWAITING_PART, Stage.IN_WORK, Stage.PROVING}
@@ -76,6 +78,10 @@ NEXT_WORDS: dict[tuple[Stage, Holder], Promise] = {
     (Stage.EXPECTED, Holder.CUSTOMER): _("Pack it well and send it to us. We write as soon as it is here."),
     (Stage.EXPECTED, Holder.CARRIER): _("You have posted it. We write as soon as it is here."),
     (Stage.ARRIVED, Holder.WORKSHOP): _("It is here and safe. Next we examine it."),
+    (Stage.ARRIVED, Holder.CUSTOMER): _(
+        "It is here and safe. Before we examine it, we need a word from you."
+    ),
+    (Stage.EXAMINING, Holder.CUSTOMER): _("It is being examined. To go on, we need a word from you."),
     (Stage.EXAMINING, Holder.WORKSHOP): _("It is being examined. Then you get what we found, and a quote."),
     (Stage.QUOTED, Holder.CUSTOMER): _(
         "We know what it needs. Once you answer the quote, it goes on the bench."
@@ -106,6 +112,8 @@ NEXT_WORDS: dict[tuple[Stage, Holder], Promise] = {
 PAY_WORDS = _("It is ready. Once it is paid, we send it home to you.")
 # Unrepaired, to be posted, and something is owed for it.
 PAY_TO_LEAVE_WORDS = _("It goes back to you as it is. Once it is paid, we send it.")
+# Our question waits, and the work with it.
+ENQUIRY_WORDS = _("We have asked you something. It goes on once you answer.")
 # A claim that is done at no charge: nobody had anything to agree.
 FREE_WORDS = _("We do it at no charge. It waits for its turn on the bench.")
 # Agreed, with a deposit that is not here yet.

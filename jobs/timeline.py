@@ -128,6 +128,11 @@ WORDS: dict[str, Callable[[Data], str]] = {
     Kind.REFUNDED: timeline_money.refunded,
     Kind.ASKED: lambda data: _("You asked us: “%(text)s”") % {"text": data["text"]},
     Kind.ANSWERED: lambda data: _("We answered: “%(text)s”") % {"text": data["answer"]},
+    Kind.ENQUIRED: lambda data: _("We asked you: “%(text)s”") % {"text": data["text"]},
+    Kind.ENQUIRY_ANSWERED: lambda data: _("You answered: “%(text)s”") % {"text": data["answer"]},
+    Kind.ENQUIRY_DROPPED: lambda data: (
+        _("We no longer need your answer to: “%(text)s”") % {"text": data["text"]}
+    ),
     Kind.PROMISED: _promised,
     Kind.WORK_STARTED: lambda data: _("The work began."),
     Kind.PART_AWAITED: _part_awaited,

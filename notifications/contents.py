@@ -13,6 +13,7 @@ from jobs.history import aftercare_of
 from jobs.models import Entry, Wording
 from jobs.words import FailedAgain
 from notifications import copies, paying, quoting
+from notifications.chasing import telling
 
 Content = dict[str, Any]
 
@@ -65,6 +66,11 @@ def _finding_withdrawn(entry: Entry) -> Content:
 def _question(entry: Entry) -> Content:
     told = entry.data
     return {"question": told["text"], "answer": told.get("answer", ""), "about": told.get("about", "")}
+
+
+def _enquired(entry: Entry) -> Content:
+    told = entry.data
+    return {"question": told["text"], "about": told["about"], "work_waits": told["work_waits"]}
 
 
 def _promised(entry: Entry) -> Content:
@@ -168,6 +174,8 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "staff_decided": quoting.decided,
     "answered": _question,
     "staff_asked": _question,
+    "enquired": _enquired,
+    "staff_answered": _question,
     "promised": _promised,
     "part_awaited": _part,
     "not_content": _work,
@@ -184,6 +192,9 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "payment_undone": paying.undone,
     "tried": paying.tried,
     "try_undone": paying.try_undone,
-    "nudged": quoting.nudged,
-    "staff_call": quoting.nudged,
+    "nudged": telling.quote,
+    "nudged_question": telling.question,
+    "nudged_payment": telling.payment,
+    "nudged_collection": telling.collection,
+    "staff_call": telling.call,
 }

@@ -34,6 +34,7 @@ def changing(job: Job) -> Iterator[Job]:
         "surely_by",
     ):
         setattr(job, field, getattr(fresh, field))
+    job.__dict__.pop("enquiry_waits", None)
     job.promise_note, job.return_by = fresh.promise_note, fresh.return_by
 
 
@@ -85,8 +86,12 @@ def _holder_at(job: Job, stands: Account, released: bool) -> Holder:
 
 
 def _waits_for_an_answer(job: Job, here: Stage) -> bool:
-    """Whether agreed work cannot go on without the answer to what was found besides."""
-    return here in stages.MAY_SUPPLEMENT and job.quotes.open().filter(work_waits=True).exists()
+    """Whether the work cannot go on without an answer: to what was found besides, or to a question of ours."""
+    if here not in stages.MAY_WAIT_FOR_WORD:
+        return False
+    if here in stages.MAY_SUPPLEMENT and job.quotes.open().filter(work_waits=True).exists():
+        return True
+    return job.enquiries.open().filter(work_waits=True).exists()
 
 
 def require(job: Job, allowed: frozenset[Stage]) -> None:

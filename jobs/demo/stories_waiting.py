@@ -331,7 +331,7 @@ def sunniva(tell: Teller) -> None:
 
 
 def barnaby(tell: Teller) -> None:
-    """Arrived with a bag of loose parts."""
+    """Arrived with a bag of loose parts; we ask where they come from."""
     tell.on(8)
     job = tell.book(
         "Barnaby Thwaite",
@@ -345,3 +345,8 @@ def barnaby(tell: Teller) -> None:
         job, "In a padded box. A bag with seven small parts beside it.", "parcel-arrived", loose_parts=7
     )
     tell.photo(job, "loose-parts-bag", "The seven parts that came beside it.")
+    tell.on(1, 15).enquired(
+        job,
+        "Seven small parts came beside it. Do you know whether anything else came out, and whether the lens was in one piece before"
+        " your neighbour opened it?",
+    )

@@ -17,6 +17,7 @@ from jobs.actions import (
     asking,
     booking,
     deciding,
+    enquiring,
     explaining,
     finding,
     leaving,
@@ -28,6 +29,7 @@ from jobs.actions import (
     warranting,
     working,
 )
+from jobs.actions.chase_plans import lay_usual_plans
 from jobs.actions.photo import Ring, add_photo, describe_photo, photo_is_ready
 from jobs.actor import Actor
 from jobs.darkroom import store
@@ -91,7 +93,6 @@ class Teller:
             tax_name="VAT",
             tax_rate_bp=2000,
             quote_days=28,
-            nudge_days=[3, 7, 14],
             assessment_fee=2500,
             carriage_fee=1200,
             warranty_months=12,
@@ -102,6 +103,7 @@ class Teller:
             account_words="By bank transfer, or by card or cash at our counter.",
             code_above=40000,
         )
+        lay_usual_plans()
         WarrantyTerm.objects.create(mechanism="lens", months=3)
         WarrantyTerm.objects.create(mechanism="seals", months=6)
         owner, technician = (
@@ -244,6 +246,12 @@ class Teller:
     @on_the_day
     def answered(self, question: Any, text: str) -> None:
         asking.answer(question, text, self.technician)
+
+    @on_the_day
+    def enquired(self, job: Job, text: str, **more: Any) -> Any:
+        return enquiring.enquire(
+            job, text, self.technician, f"demo-{job.ref}-{job.enquiries.count()}", **more
+        )
 
     @on_the_day
     def work(self, job: Job) -> None:

@@ -3,6 +3,7 @@ from typing import TYPE_CHECKING
 
 from django.db import models
 from django.utils import timezone
+from django.utils.functional import cached_property
 from django.utils.translation import gettext_lazy as _
 
 from jobs import refs, searching, stages
@@ -131,6 +132,8 @@ class Job(models.Model):
     @property
     def next_words(self) -> str:
         """What happens next, in the customer's words."""
+        if self.holder == Holder.CUSTOMER and self.enquiry_waits:
+            return str(stages.ENQUIRY_WORDS)
         if self.waits_for_money:
             return str(
                 {
@@ -163,8 +166,17 @@ class Job(models.Model):
             return False
         if self.stage in (Stage.READY, Stage.WITHDRAWN):
             return self.return_by == ReturnBy.POST
-        quote = self.open_quote if self.stage == Stage.AGREED else None
-        return self.stage == Stage.AGREED and not (quote and quote.work_waits)
+        if self.stage != Stage.AGREED or self.enquiry_waits:
+            return False
+        quote = self.open_quote
+        return not (quote and quote.work_waits)
+
+    @cached_property
+    def enquiry_waits(self) -> bool:
+        """The work waits for the answer to a question of ours. Who has read the journal may set it, and spare the query."""
+        if self.stage not in stages.MAY_WAIT_FOR_WORD:
+            return False
+        return self.enquiries.open().filter(work_waits=True).exists()
 
     @property
     def is_over(self) -> bool:

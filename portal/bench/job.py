@@ -55,6 +55,7 @@ def job_page(
         job = steps.seen_from_the_bench().get(pk=job.pk)
     photos = list(job.photos.filter(finding__isnull=True).prefetch_related("marks"))
     questions = list(job.questions.select_related("finding", "line"))
+    enquiries = list(job.enquiries.select_related("finding"))
     arrival = Arrival.objects.filter(job=job).first()
     context = {
         "refused": refused,
@@ -62,6 +63,8 @@ def job_page(
         "others": steps.other_steps(job),
         "questions": questions,
         "answered": [question for question in questions if question.answered_at],
+        "enquiries": enquiries,
+        "asked_and_answered": [enquiry for enquiry in enquiries if enquiry.answered_at],
         "arrival": arrival,
         "came": came(arrival) if arrival else "",
         "story_photos": pictures_for(photos, Photo.Purpose.STORY),
@@ -123,6 +126,8 @@ def gist(entry: Entry) -> str:
     data = entry.data
     if entry.kind == Kind.DECIDED and data["way"] == Decision.Way.TELEPHONE:
         return _("by telephone")
+    if entry.kind == Kind.ENQUIRY_ANSWERED:
+        return str(data["answer"])
     for name in ("title", "text", "part", "because", "answer", "tracking", "note"):
         if data.get(name):
             return str(data[name])

@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy
 from jobs import stages
 from jobs.actions.quote import MAY_WRITE_QUOTE
 from jobs.actions.working import MAY_MEASURE
-from jobs.models import Finding, Job, Judged, Line, Question, Quote, Tried
+from jobs.models import Enquiry, Finding, Job, Judged, Line, Question, Quote, Tried
 from jobs.words import Holder, ReturnBy, Stage
 
 
@@ -31,6 +31,7 @@ class Step:
 def seen_from_the_bench() -> QuerySet[Job]:
     """Jobs with what `next_step` asks about, in one query however many there are."""
     waiting = Question.objects.unanswered().filter(job=OuterRef("pk")).order_by("asked_at", "pk")
+    enquiries = Enquiry.objects.open().filter(job=OuterRef("pk"), work_waits=True).order_by("asked_at", "pk")
     findings = Finding.objects.standing().filter(job=OuterRef("pk"))
     last_quote = Quote.objects.filter(job=OuterRef("pk")).order_by("-n")
     tries = Line.objects.asked().filter(
@@ -40,6 +41,7 @@ def seen_from_the_bench() -> QuerySet[Job]:
     stopped = Tried.objects.filter(~Exists(sent_since), line__quote__job=OuterRef("pk"), then=Tried.Then.ASKS)
     return Job.objects.with_people().annotate(
         waiting_question=Subquery(waiting.values("pk")[:1]),
+        waiting_enquiry=Subquery(enquiries.values("pk")[:1]),
         has_findings=Exists(findings),
         is_judged=Exists(Judged.objects.filter(job=OuterRef("pk"))),
         last_quote_state=Subquery(last_quote.values("state")[:1]),
@@ -54,6 +56,8 @@ def next_step(job: Job) -> Step | None:
     if job.waiting_question:  # type: ignore[attr-defined]
         words = _("Answer %(called)s’s question") % {"called": job.customer.called}
         return Step(words, reverse("bench_answer", args=[job.ref, job.waiting_question]))  # type: ignore[attr-defined]
+    if job.waiting_enquiry and job.holder == Holder.CUSTOMER:  # type: ignore[attr-defined]
+        return Step(_("Note what they said"), reverse("bench_they_said", args=[job.ref, job.waiting_enquiry]))  # type: ignore[attr-defined]
     return stage_step(job)
 
 
@@ -122,9 +126,9 @@ def _waits_for_money(job: Job) -> bool:
     """As `Job.waits_for_money`, without a query: a deposit, or what is due before it goes into the post."""
     if job.holder != Holder.CUSTOMER:
         return False
-    if job.stage == Stage.AGREED:
+    if job.stage == Stage.AGREED and not job.waiting_enquiry:  # type: ignore[attr-defined]
         return job.last_quote_state == Quote.State.ANSWERED  # type: ignore[attr-defined, no-any-return]
-    return job.stage in (Stage.READY, Stage.WITHDRAWN) and job.return_by == ReturnBy.POST
+    return job.stage in GOES and job.return_by == ReturnBy.POST
 
 
 def _while_agreed(job: Job) -> Step | None:
@@ -132,7 +136,10 @@ def _while_agreed(job: Job) -> Step | None:
     if job.holder == Holder.CUSTOMER:
         if job.last_quote_state == Quote.State.OPEN:  # type: ignore[attr-defined]
             return _step(job, _("Note an answer by telephone"), "bench_call")
-        return _step(job, _("Note the payment"), "bench_payments")  # a deposit, while more is being quoted
+        if not job.waiting_enquiry:  # type: ignore[attr-defined]
+            return _step(
+                job, _("Note the payment"), "bench_payments"
+            )  # a deposit, while more is being quoted
     if job.stopped_to_ask:  # type: ignore[attr-defined]
         return _step(job, supplement_words(job), "bench_quote")
     if job.try_waits and job.stage == Stage.IN_WORK:  # type: ignore[attr-defined]
@@ -200,6 +207,7 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
         False,
         lambda job: job.stage == Stage.EXAMINING and is_to_be_judged(job),
     ),
+    (gettext_lazy("Ask them something"), "bench_ask_them", False, lambda job: not job.is_over),
     (gettext_lazy("Give dates"), "bench_promise", False, lambda job: not job.is_over),
     (gettext_lazy("Wait for a part"), "bench_part", False, lambda job: _may(job, Stage.AWAITING_PART)),
     (gettext_lazy("Start the work"), "bench_work", True, lambda job: job.stage == Stage.AWAITING_PART),

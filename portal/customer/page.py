@@ -90,6 +90,7 @@ class Page:
 def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
     """`may_act`: the customer is reading, and not staff over their shoulder."""
     history = told.tell(list(job.entries.order_by("seq")))
+    job.enquiry_waits = any(asked.work_waits for asked in history.enquired)
     album = photos.read(job)
     findings = found.read(job, album.shown, may_ask=may_act)
     last = offer.read(job, history.entries)
@@ -100,7 +101,7 @@ def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
     sent = album.taken_for(Photo.Purpose.STORY)
     return Page(
         job=job,
-        step=_step(job, last, pays),
+        step=_step(job, last, pays, bool(history.enquired)),
         when_lead=_when_lead("" if history.answered_since_promise else job.promise_note),
         no_dates=steps.no_dates(job.stage),
         dates_passed=bool(job.likely_by and job.likely_by < timezone.localdate()),
@@ -124,8 +125,10 @@ def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
     )
 
 
-def _step(job: Job, last: offer.Offer | None, pays: money.Money | None) -> steps.Step:
-    step = steps.step_for(job.stage, job.holder, last.state if last else "", pays.why if pays else "")
+def _step(job: Job, last: offer.Offer | None, pays: money.Money | None, enquired: bool) -> steps.Step:
+    step = steps.step_for(
+        job.stage, job.holder, last.state if last else "", pays.why if pays else "", enquired
+    )
     if step is steps.PAY and pays:
         sum_asked = minor.show(pays.asked, pays.account.currency)
         return replace(step, button=_("How to pay %(sum)s") % {"sum": sum_asked})

@@ -13,6 +13,7 @@ from jobs.models import Finding, Job, Line
 from portal import limits
 from portal.access import for_customer
 from portal.answers import refuse, see_other
+from portal.customer.answer_us import AnswerUsForm, waiting
 from portal.customer.forms import QuestionForm
 from portal.customer.mine import is_theirs
 
@@ -37,6 +38,13 @@ def my_questions(request: HttpRequest, job: Job) -> HttpResponse:
     if request.htmx and isinstance(subject, Line):  # type: ignore[attr-defined]
         return _at_the_line(request, form, subject)
     return _page(request, job, form, subject, status=422)
+
+
+def questions_page(
+    request: HttpRequest, job: Job, answering: tuple[int, AnswerUsForm], status: int
+) -> HttpResponse:
+    """The page again, with an answer of theirs that came back with something to mend."""
+    return _page(request, job, QuestionForm(), None, status, answering)
 
 
 def subject_of(job: Job, about: str) -> Subject:
@@ -78,14 +86,26 @@ def _at_the_line(request: HttpRequest, form: QuestionForm, line: Line) -> HttpRe
 
 
 def _page(
-    request: HttpRequest, job: Job, form: QuestionForm, subject: Subject, status: int = 200
+    request: HttpRequest,
+    job: Job,
+    form: QuestionForm,
+    subject: Subject,
+    status: int = 200,
+    answering: tuple[int, AnswerUsForm] | None = None,
 ) -> HttpResponse:
+    waits = waiting(job, answering)
+    closed = answering and answering[0] not in {enquiry.pk for enquiry, _form in waits}
     shown = {
         "job": job,
         "theirs": is_theirs(request),
         "form": form,
         "subject": subject,
         "is_finding": isinstance(subject, Finding),
+        "waiting": waits,
+        "closed": answering[1] if answering and closed else None,  # answered on another device meanwhile
+        "answered_us": job.enquiries.filter(answered_at__isnull=False)
+        .select_related("finding")
+        .order_by("-answered_at", "-pk"),
         "questions": job.questions.select_related("finding", "line").order_by("-asked_at", "-pk"),
     }
     return render(request, "customer/questions.html", shown, status=status)

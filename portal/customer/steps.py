@@ -28,6 +28,7 @@ PLAIN = Step()
 ANSWER = Step(_("Read and answer the quote"), "my_quote", quiet=_("Ask us something first"))
 ONE_MORE = Step(_("Answer one thing more"), "my_quote", quiet=_("Ask us something first"))
 PAY = Step(_("How to pay"), at="#money")
+ANSWER_US = Step(_("Answer our question"), "my_questions")
 
 STEPS: dict[tuple[Stage, Holder], Step] = {
     (Stage.EXPECTED, Holder.CUSTOMER): Step(
@@ -54,8 +55,12 @@ LAPSED = Step(_("See the quote, and ask us to renew it"), "my_quote")
 AT_HAND_OVER = Step(quiet=_("How to pay"), quiet_at="#money")
 
 
-def step_for(stage: str, holder: str, offer: str = "", pays: str = "") -> Step:
-    """`offer`: the state of the last quote (`offer.Offer`). `pays`: why money is asked for now (`money.Money`)."""
+def step_for(stage: str, holder: str, offer: str = "", pays: str = "", enquired: bool = False) -> Step:
+    """`offer`: the state of the last quote (`offer.Offer`). `pays`: why money is asked for now (`money.Money`). `enquired`: a question
+    of ours waits; it comes first, because the quote may hang on it.
+    """
+    if enquired:
+        return ANSWER_US
     if offer == "lapsed" and stage == Stage.QUOTED:
         return LAPSED
     if offer == "open" and stage in stages.MAY_SUPPLEMENT:

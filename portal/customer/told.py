@@ -26,6 +26,21 @@ class Asked:
     answered_by: str = ""
 
 
+@dataclass
+class Enquired:
+    """A question of ours and their answer. `waits`: neither answered nor taken back."""
+
+    pk: int
+    text: str
+    about: str
+    asked_at: datetime
+    asked_by: str
+    work_waits: bool = False
+    answer: str = ""
+    answered_at: datetime | None = None
+    waits: bool = True
+
+
 @dataclass(frozen=True)
 class Awaited:
     """A part that has not come yet."""
@@ -50,6 +65,7 @@ class Told:
 
     entries: list[Entry]
     questions: list[Asked] = field(default_factory=list)
+    enquiries: list[Enquired] = field(default_factory=list)
     awaited: list[Awaited] = field(default_factory=list)
     arrived: dict[str, Any] = field(default_factory=dict)
     tests: list[Tested] = field(default_factory=list)
@@ -59,6 +75,11 @@ class Told:
     claims: list[str] = field(default_factory=list)
     turns: list[Turn] = field(default_factory=list)
     rail: Rail | None = None
+
+    @property
+    def enquired(self) -> list[Enquired]:
+        """Questions of ours that wait for their answer, the oldest first."""
+        return [each for each in self.enquiries if each.waits]
 
 
 def tell(entries: list[Entry]) -> Told:
@@ -96,6 +117,22 @@ def _answered(told: Told, entry: Entry, data: dict[str, Any]) -> None:
     for asked in told.questions:
         if asked.pk == data["question"]:
             asked.answer, asked.answered_at, asked.answered_by = data["answer"], entry.at, entry.by_name
+
+
+def _enquired(told: Told, entry: Entry, data: dict[str, Any]) -> None:
+    told.enquiries.append(
+        Enquired(data["enquiry"], data["text"], data["about"], entry.at, entry.by_name, data["work_waits"])
+    )
+
+
+def _enquiry_answered(told: Told, entry: Entry, data: dict[str, Any]) -> None:
+    for asked in told.enquiries:
+        if asked.pk == data["enquiry"]:
+            asked.answer, asked.answered_at, asked.waits = data["answer"], entry.at, False
+
+
+def _enquiry_dropped(told: Told, entry: Entry, data: dict[str, Any]) -> None:
+    told.enquiries = [asked for asked in told.enquiries if asked.pk != data["enquiry"]]
 
 
 def _part_awaited(told: Told, entry: Entry, data: dict[str, Any]) -> None:
@@ -137,6 +174,9 @@ def _claimed(told: Told, entry: Entry, data: dict[str, Any]) -> None:
 READERS = {
     Kind.ASKED: _asked,
     Kind.ANSWERED: _answered,
+    Kind.ENQUIRED: _enquired,
+    Kind.ENQUIRY_ANSWERED: _enquiry_answered,
+    Kind.ENQUIRY_DROPPED: _enquiry_dropped,
     Kind.PART_AWAITED: _part_awaited,
     Kind.PART_CAME: _part_came,
     Kind.ARRIVED: _arrived,

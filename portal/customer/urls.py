@@ -1,6 +1,7 @@
 from django.urls import path
 
 from portal.customer import (
+    answer_us,
     booking,
     card,
     contact,
@@ -32,6 +33,7 @@ urlpatterns = [
     path("my/<str:ref>/quote.pdf", copy.my_quote_pdf, name="my_quote_pdf"),
     path("my/<str:ref>/quote/total/", quote.my_total, name="my_total"),
     path("my/<str:ref>/questions/", questions.my_questions, name="my_questions"),
+    path("my/<str:ref>/questions/<int:pk>/answer/", answer_us.my_answer, name="my_answer"),
     path("my/<str:ref>/warranty/", warranty.my_warranty, name="my_warranty"),
     path("my/<str:ref>/warranty.pdf", card.my_warranty_pdf, name="my_warranty_pdf"),
     path("my/<str:ref>/warranty/covered/", warranty.my_covered, name="my_covered"),

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from jobs.models import Job, Quote
 from jobs.words import Holder, ReturnBy, Stage
+from notifications.models import Owing
 
 RING_AFTER_DAYS = 14  # a parcel that was announced and did not come
 
@@ -18,7 +19,7 @@ RING_AFTER_DAYS = 14  # a parcel that was announced and did not come
 @dataclass(frozen=True)
 class Facts:
     """What a step depends on beside the job. `next_nudge`: the day it goes by itself. `part_due`: when the awaited part should be here.
-    `to_pay`: whether something is asked for now.
+    `to_pay`: whether something is asked for now. `chase`: how far the quote's chasing has come, a value of Owing.State.
     """
 
     today: date
@@ -27,6 +28,7 @@ class Facts:
     question_waits: bool = False
     part_due: date | None = None
     to_pay: bool = False
+    chase: str = Owing.State.CALL
 
 
 @dataclass(frozen=True)
@@ -68,14 +70,26 @@ def _expected(job: Job, facts: Facts) -> Step:
     return Step(_("they post it"))
 
 
+def _at_work(job: Job, facts: Facts) -> Step:
+    is_open = facts.quote is not None and facts.quote.state == Quote.State.OPEN
+    return _quoted(job, facts) if is_open else _asked(job, facts)
+
+
 def _quoted(job: Job, facts: Facts) -> Step:
     if facts.quote is None or facts.quote.state == Quote.State.LAPSED:
         return Step(_("the quote has lapsed: renew or ring"), ring=True)
+    if facts.chase == Owing.State.PAUSED:
+        return Step(_("reminders are paused"))
     if facts.next_nudge is None:
-        return Step(_("ring"), ring=True)
+        return Step(_("ring"), ring=True) if facts.chase == Owing.State.CALL else Step(_("they answer"))
     if facts.next_nudge <= facts.today:
         return Step(_("a nudge goes today"))
     return Step(_("a nudge goes %(day)s") % {"day": date_format(facts.next_nudge, "D j M")})
+
+
+def _asked(job: Job, facts: Facts) -> Step:
+    """Work of ours that waits for their answer to our question."""
+    return Step(_("they owe an answer to our question"))
 
 
 def _part(job: Job, facts: Facts) -> Step:
@@ -91,7 +105,7 @@ def _agreed(job: Job, facts: Facts) -> Step:
     """Agreed work that is the customer's move waits for an answer to one thing more, or for the deposit."""
     if facts.quote is not None and facts.quote.state == Quote.State.OPEN:
         return _quoted(job, facts)
-    return Step(_("waits for the deposit"))
+    return Step(_("waits for the deposit")) if facts.to_pay else _asked(job, facts)
 
 
 def _to_fetch_or_to_pay(job: Job, facts: Facts) -> Step:
@@ -109,10 +123,12 @@ def _over(job: Job, facts: Facts) -> Step:
 SPECIAL: dict[tuple[str, str], Callable[[Job, Facts], Step]] = {
     (Holder.CUSTOMER, Stage.EXPECTED): _expected,
     (Holder.CUSTOMER, Stage.QUOTED): _quoted,
+    (Holder.CUSTOMER, Stage.ARRIVED): _asked,
+    (Holder.CUSTOMER, Stage.EXAMINING): _asked,
     (Holder.CUSTOMER, Stage.AGREED): _agreed,
-    (Holder.CUSTOMER, Stage.AWAITING_PART): _quoted,
-    (Holder.CUSTOMER, Stage.IN_WORK): _quoted,
-    (Holder.CUSTOMER, Stage.PROVING): _quoted,
+    (Holder.CUSTOMER, Stage.AWAITING_PART): _at_work,
+    (Holder.CUSTOMER, Stage.IN_WORK): _at_work,
+    (Holder.CUSTOMER, Stage.PROVING): _at_work,
     (Holder.CUSTOMER, Stage.READY): _to_fetch_or_to_pay,
     (Holder.CUSTOMER, Stage.WITHDRAWN): _to_fetch_or_to_pay,
     (Holder.SUPPLIER, Stage.AWAITING_PART): _part,

@@ -63,7 +63,7 @@ def test_tests_that_did_not_content_us_are_told(cast: Cast) -> None:
 @pytest.mark.parametrize("kind", sorted(timeline.HIDDEN))
 def test_what_is_ours_alone_has_no_line(cast: Cast, kind: str) -> None:
     assert kind in {
-        *(Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED),
+        *(Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED, Kind.PAUSED, Kind.RESUMED, Kind.CAME_BACK),
         *(Kind.RELEASED, Kind.PAYMENT_UNDONE, Kind.CODE_ASKED, Kind.CODE_TYPED, Kind.PAPER),
         *(Kind.CLAIM_JUDGED, Kind.WARRANTY_ENDS),  # told on the warranty's own pages
     }

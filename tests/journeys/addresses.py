@@ -44,6 +44,8 @@ NO_PAGE = {
     "bench_quote_drop": "takes a form",
     "bench_tried": "takes a form",
     "bench_final_price": "takes a form",
+    "bench_ask_no_more": "takes a form",
+    "my_answer": "takes a form",
     "bench_quote_back": "takes a form",
     "bench_quote_renew": "takes a form",
     "bench_work": "takes a form",
@@ -142,6 +144,10 @@ def technician(rows: Rows) -> dict[str, str]:
     asked = rows.one(
         "SELECT j.ref, q.id FROM jobs_question q JOIN jobs_job j ON j.id = q.job_id WHERE q.answered_at IS NULL"
     )
+    enquired = rows.one(
+        "SELECT j.ref, e.id FROM jobs_enquiry e JOIN jobs_job j ON j.id = e.job_id"
+        " WHERE e.answered_at IS NULL AND e.dropped_at IS NULL"
+    )
     finding = rows.of("jobs_finding", quoted, "t.state = 'posted'")
     tried = rows.one(
         "SELECT j.ref, t.line_id FROM jobs_tried t JOIN jobs_line l ON l.id = t.line_id"
@@ -170,6 +176,8 @@ def technician(rows: Rows) -> dict[str, str]:
         "bench_finding_back": f"/bench/{quoted}/findings/{finding}/take-back/",
         "bench_story": f"/bench/{examining}/story/",
         "bench_answer": f"/bench/{asked[0]}/questions/{asked[1]}/",
+        "bench_ask_them": f"/bench/{examining}/ask/",
+        "bench_they_said": "/bench/{}/asked/{}/".format(*enquired),
         "bench_promise": f"/bench/{rows.ref('arrived')}/dates/",
         "bench_quote": f"/bench/{examining}/quote/",
         "bench_call": f"/bench/{quoted}/quote/telephone/",

@@ -12,6 +12,7 @@ from jobs.actions import (
     arriving,
     asking,
     coding,
+    enquiring,
     finding,
     judging,
     leaving,
@@ -24,10 +25,10 @@ from jobs.actions import (
     warranting,
     working,
 )
-from jobs.actor import Actor
-from jobs.models import Finding, Job, Photo, Quote
-from notifications import nudging, relay
-from notifications.models import Letter
+from jobs.actor import HOUSE, Actor
+from jobs.models import Finding, Job, Photo, Quote, Workshop
+from notifications import chasing, relay
+from notifications.models import Letter, Nudge
 from tests.cast import Cast
 
 STORY = "I pushed the lever <b>harder</b> & then it went slack. Did I break it?"
@@ -116,9 +117,33 @@ def asked_and_nudged(cast: Cast, job: Job) -> Quote:
     job.questions.update(
         answered_at=timezone.now() - timedelta(days=30), asked_at=timezone.now() - timedelta(days=30)
     )
-    nudging.nudge_all_due(age_quote(sent, 15).sent_at + timedelta(days=15))
+    nudged_for_the_last_time(job)
     run()
     return sent
+
+
+def nudged_for_the_last_time(job: Job) -> None:
+    """The last step of the plan, the steps before it went out long ago."""
+    course = chasing.courses(job)[0]
+    thing = course.owed
+    for n in range(1, len(course.plan)):
+        ago = timezone.now() - timedelta(days=30 - n)
+        Nudge.objects.create(job=job, about=thing.about, thing=thing.thing, step=n, at=ago)
+    chasing.nudge(job, HOUSE)
+
+
+def chased_for_the_rest(cast: Cast) -> None:
+    """An answer to our question, payment, and to come and collect: each for the last time, one with the workshop's storage terms."""
+    who = {"email": "sabeth@example.org", "maker": "Pellam", "model": "Six"}
+    asked = cast.job_at("arrived", name="Sabeth Crane", **who)
+    enquiring.enquire(asked, "Is the <b>strap</b> to stay on?", cast.technician, "ask-2", work_waits=True)
+    to_pay = cast.job_at("ready", name="Sabeth Crane", **who)
+    Workshop.objects.update(storage_words="After that we ask £1 a week <from you>.")
+    to_fetch = cast.job_at("ready", name="Sabeth Crane", **who, return_by="collect")
+    run()
+    for job in (asked, to_pay, to_fetch):
+        nudged_for_the_last_time(job)
+    run()
 
 
 def worked_on(cast: Cast, job: Job, sent: Quote) -> None:
@@ -198,6 +223,17 @@ def coded(cast: Cast) -> None:
     run()
 
 
+def enquired(cast: Cast) -> None:
+    """We ask, and they answer."""
+    job = cast.job_at("agreed", name="Della Quist", email="della@example.org", maker="Corvane", model="Reef")
+    asked = enquiring.enquire(
+        job, "Shall the <dent> in the rim stay?", cast.technician, "ask-1", work_waits=True
+    )
+    run()
+    enquiring.answer_enquiry(asked, "Yes.\nIt <i>tells</i> its age.", Actor.customer(job.customer))
+    run()
+
+
 def tried_and_paid(cast: Cast) -> Job:
     """What came out of a try, taken back and noted again; a payment with its receipt, taken back too."""
     job = cast.job_at(
@@ -231,6 +267,8 @@ def every_letter(cast: Cast) -> dict[str, Letter]:
     ended_early(cast)
     lapsed(cast)
     coded(cast)
+    enquired(cast)
+    chased_for_the_rest(cast)
     tried_and_paid(cast)
     judged_and_reminded(cast)
     written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("picture", "-pk")

@@ -14,7 +14,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
-from jobs.actions import asking, explaining, finding, quote
+from jobs.actions import asking, enquiring, explaining, finding, quote
 from jobs.actions.linking import find_link, issue_link
 from jobs.actor import Actor
 from jobs.library import get
@@ -65,6 +65,7 @@ def world(cast: Cast, settings: Any, tmp_path: Any) -> World:
     tried = home.quotes.get().lines.all()[0]
     outcome = Outcome.objects.create(line=tried, position=1, title="It holds")
     Tried.objects.create(line=tried, outcome=outcome, then="nothing", at=timezone.now(), by="Jory Pell")
+    enquiring.enquire(job, "Shall the dent stay?", cast.technician, "once-1")
     entry = job.entries.first()
     assert entry
     letter = Letter.objects.create(
@@ -139,6 +140,9 @@ NAMED: dict[str, Kwargs] = {
     "bench_finding_drop": lambda world: world.ref | {"pk": world.job.findings.get(state="draft").pk},
     "bench_photo": lambda world: world.ref | {"uid": world.photo.uid},
     "bench_answer": lambda world: world.ref | {"pk": world.question.pk},
+    "my_answer": lambda world: world.ref | {"pk": world.job.enquiries.get().pk},
+    "bench_they_said": lambda world: world.ref | {"pk": world.job.enquiries.get().pk},
+    "bench_ask_no_more": lambda world: world.ref | {"pk": world.job.enquiries.get().pk},
     "bench_quote_line": lambda world: world.ref | {"pk": world.draft_line},
     "bench_quote_line_out": lambda world: world.ref | {"pk": world.draft_line},
     "bench_tried": lambda world: world.ref | {"pk": world.draft_line},
@@ -189,6 +193,7 @@ my_quote_pdf          GET   403  403  200  200  200
 my_total              POST  403  403  200  403  403
 my_questions          GET   403  403  200  200  200
 my_questions          POST  403  403  422  403  403
+my_answer             POST  403  403  422  403  403
 my_warranty           GET   403  403  200  200  200
 my_warranty_pdf       GET   403  403  200  200  200
 my_covered            POST  403  403  422  403  403
@@ -246,6 +251,11 @@ bench_promise         GET   302  302  302  200  200
 bench_promise         POST  302  302  302  422  422
 bench_quote           GET   302  302  302  200  200
 bench_quote           POST  302  302  302  422  422
+bench_ask_them        GET   302  302  302  200  200
+bench_ask_them        POST  302  302  302  422  422
+bench_they_said       GET   302  302  302  200  200
+bench_they_said       POST  302  302  302  422  422
+bench_ask_no_more     POST  302  302  302  303  303
 bench_answer_pdf      GET   302  302  302  200  200
 bench_quote_line      GET   302  302  302  200  200
 bench_quote_line      POST  302  302  302  422  422
