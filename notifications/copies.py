@@ -42,10 +42,10 @@ def copy_for(entry: Entry) -> Copy | None:
     return copy if copy and len(copy.paper.body) <= LARGEST else None
 
 
-def carried_by(letter: Letter) -> Copy | None:
-    """The copy that a letter says it carries."""
+def carried_by(letter: Letter, text: str = "") -> Copy | None:
+    """The copy that a letter says it carries. `text`: the words of the message that it stands in, where they are another letter's."""
     copy = copy_for(letter.entry)
-    return copy if copy and copy.paper.sha256 in letter.text else None
+    return copy if copy and copy.paper.sha256 in (text or letter.text) else None
 
 
 def _make(entry: Entry) -> None:

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from jobs.actions.refusals import Refused
 from jobs.models import Workshop
-from notifications import links, mailbox, message, writing
+from notifications import links, mailbox, message, ways, writing
 from notifications.channels.email import post
 from notifications.drawn import drawing_for, png
 from notifications.mailbox import Mailbox, keep_account
@@ -78,7 +78,7 @@ def resend(letter: Letter) -> None:
 
 
 def _make_ready(letter: Letter) -> None:
-    letter.to_address = writing.address_of(letter.person)
+    letter.to_address = ways.address_on_file(letter.person, letter.channel)
     if not letter.to_address:
         raise Refused(_("There is no e-mail address to write to."))
     letter.state, letter.why, letter.last_error, letter.by_hand = Letter.State.WAITING, "", "", True

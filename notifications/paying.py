@@ -13,8 +13,6 @@ from jobs.words import PaymentKind, Stage
 from notifications.models import Letter
 
 Content = dict[str, Any]
-# States of a letter that has reached its reader, or may have.
-GONE = (Letter.State.SENT, Letter.State.SENDING, Letter.State.AMBIGUOUS)
 
 
 def stands_at(entry: Entry) -> Account:
@@ -101,7 +99,7 @@ def was_told_of_try(entry: Entry) -> bool:
     """Whether a letter about what this entry takes back has gone out, or may have."""
     earlier = entry.job.entries.filter(kind=Kind.TRIED, seq__lt=entry.seq).order_by("-seq")
     noted = [each.pk for each in earlier if each.data["line"] == entry.data["line"]][:1]
-    return Letter.objects.filter(entry__in=noted, kind="tried", state__in=GONE).exists()
+    return Letter.objects.gone().filter(entry__in=noted, kind="tried").exists()
 
 
 def was_undone(entry: Entry) -> bool:
@@ -114,4 +112,4 @@ def had_receipt(entry: Entry) -> bool:
     """Whether a receipt for the payment that this entry takes back has gone out, or may have."""
     earlier = entry.job.entries.filter(kind__in=[Kind.PAID, Kind.REFUNDED], seq__lt=entry.seq)
     noted = [each.pk for each in earlier if each.data["payment"] == entry.data["payment"]]
-    return Letter.objects.filter(entry__in=noted, kind="paid", state__in=GONE).exists()
+    return Letter.objects.gone().filter(entry__in=noted, kind="paid").exists()

@@ -16,12 +16,13 @@ SHOWN_WIDTH = 472  # CSS pixels between the letter's margins
 
 @dataclass(frozen=True)
 class Picture:
-    """A stored file to put inside, and how large it is shown (CSS pixels)."""
+    """A stored file to put inside, how large it is shown (CSS pixels), and its bytes."""
 
     photo: Photo
     file: str
     width: int
     height: int
+    size: int
 
 
 def candidates(entry: Entry, letter: str) -> QuerySet[Photo]:
@@ -30,21 +31,22 @@ def candidates(entry: Entry, letter: str) -> QuerySet[Photo]:
     return choose(entry) if choose else Photo.objects.none()
 
 
-def picture_for(entry: Entry, letter: str) -> Picture | None:
-    """The first of them that is developed and small enough."""
+def picture_for(entry: Entry, letter: str, room: int = LARGEST) -> Picture | None:
+    """The first of them that is developed and fits into so many bytes."""
     for photo in candidates(entry, letter).filter(state=Photo.State.READY)[:6]:
-        if file := _small_enough(photo):
+        if found := _small_enough(photo, room):
             height = round(SHOWN_WIDTH * photo.height / photo.width) if photo.width else 0
-            return Picture(photo, file, SHOWN_WIDTH, height)
+            return Picture(photo, found[0], SHOWN_WIDTH, height, found[1])
     return None
 
 
-def _small_enough(photo: Photo) -> str:
+def _small_enough(photo: Photo, room: int) -> tuple[str, int] | None:
+    """The stored file and its size."""
     for width in WIDTHS:
         name = photo.sizes.get(width, "")
-        if name and _bytes(name) <= LARGEST:
-            return str(name)
-    return ""
+        if name and (size := _bytes(name)) <= room:
+            return str(name), size
+    return None
 
 
 def _bytes(name: str) -> int:

@@ -28,7 +28,7 @@ FLOOR_LAG = timedelta(hours=1)
 
 @dataclass
 class Outcome:
-    """What one run did: entries read, and the letters that now wait to be sent (primary keys)."""
+    """What one run did: entries read, and the letters that should go at once (primary keys)."""
 
     read: int = 0
     waiting: list[int] = field(default_factory=list)
@@ -60,10 +60,15 @@ def _deal_with(entry_id: int, outcome: Outcome, patience: timedelta) -> None:
         entry = _hold(entry_id)
         if entry is None or _waits_for_a_photo(entry, patience):
             return
-        letters = [writing.write(entry, plan) for plan in plans_for(entry)]
+        letters = [letter for plan in plans_for(entry) for letter in writing.write(entry, plan)]
         Read.objects.create(entry=entry)
     outcome.read += 1
-    outcome.waiting += [letter.pk for letter in letters if letter.state == Letter.State.WAITING]
+    outcome.waiting += [letter.pk for letter in letters if _goes_now(letter)]
+
+
+def _goes_now(letter: Letter) -> bool:
+    due = letter.next_attempt_at
+    return letter.state == Letter.State.WAITING and due is not None and due <= timezone.now()
 
 
 def _hold(entry_id: int) -> Entry | None:

@@ -16,6 +16,8 @@ _STYLES = {
     "date": f"font-family:{SANS};font-size:14px;color:{SOFT};white-space:nowrap",
     "rule": f"border-top:1px solid {RULE};font-size:0;line-height:0",
     "lead": f"margin:0 0 16px;font-size:23px;line-height:1.35;font-weight:400;color:{INK}",
+    "section": f"margin:0 0 14px;font-size:20px;line-height:1.4;font-weight:400;color:{INK}",
+    "when": f"margin:0 0 6px;font-family:{SANS};font-size:14px;color:{SOFT}",
     "p": "margin:0 0 16px",
     "quote": f"margin:0 0 16px;font-style:italic;color:{SOFT}",
     "label": f"margin:26px 0 8px;font-family:{SANS};font-size:15px;font-weight:600;color:{INK}",

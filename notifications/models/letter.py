@@ -29,6 +29,12 @@ class LetterQuerySet(models.QuerySet["Letter"]):
             | worrying
         ).order_by("-pk")
 
+    def gone(self) -> "LetterQuerySet":
+        """Letters that have reached their reader or may have, by themselves or inside another one."""
+        by_itself = models.Q(state__in=Letter.State.gone_ones())
+        inside = models.Q(state=Letter.State.CARRIED, carried_by__state__in=Letter.State.gone_ones())
+        return self.filter(by_itself | inside)
+
     def to_customers(self) -> "LetterQuerySet":
         return self.filter(person__isnull=False)
 
@@ -63,6 +69,11 @@ class Letter(models.Model):
         def open_ones(cls) -> list["Letter.State"]:
             """States in which a letter may still be tried."""
             return [cls.WAITING, cls.AMBIGUOUS]
+
+        @classmethod
+        def gone_ones(cls) -> list["Letter.State"]:
+            """States in which it has reached its reader, or may have."""
+            return [cls.SENT, cls.SENDING, cls.AMBIGUOUS]
 
     Channel = Way
 

@@ -187,7 +187,7 @@ def test_the_photograph_that_matters_is_shown_inside(written, kind):
 def test_a_letter_without_its_photograph_reads_on_without_a_hole(written):
     letter = written["ready"]
     assert "<img" in letter.html
-    assert "<img" not in render.without_picture(letter.html)
+    assert "<img" not in render.without_image(letter.html)
 
 
 def test_a_letter_is_dated_in_the_workshops_own_time(cast, time_machine):
