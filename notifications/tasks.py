@@ -9,6 +9,7 @@ from notifications import claiming, deliver, reminding
 from notifications import relay as reading
 from notifications.chasing import keeping, lapse_all_past, nudge_all_due
 from notifications.models import SweepLease
+from notifications.replies import reply_box, taking
 from notifications.waking import wake_letters
 
 MOST_BATCHES = 10
@@ -40,6 +41,20 @@ def sweep() -> None:
     deliver.free_the_stranded()
     wake_letters(claiming.to_wake())
     reading.raise_the_floor()
+
+
+@shared_task(name="notifications.look_for_replies")
+def look_for_replies() -> None:
+    """Look into the reply box, and pick up messages that a crash or a lost message left lying."""
+    if SweepLease.objects.take("look_for_replies", timedelta(seconds=45)):
+        reply_box.look()
+        taking.wake_those_left()
+
+
+@shared_task(name="notifications.take_reply")
+def take_reply(incoming_id: int) -> None:
+    """Take one message to its job, unless another worker did."""
+    taking.take(incoming_id)
 
 
 @shared_task(name="notifications.nudge_due")

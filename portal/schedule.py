@@ -27,6 +27,7 @@ TIMETABLE: dict[str, dict[str, Any]] = {
     "what-is-owed": every(HOUR, "notifications.reckon_owings"),
     "quotes-past-their-day": every(10 * MINUTE, "notifications.lapse_quotes"),
     "warranties-that-end": every(HOUR, "notifications.remind_of_ends"),
+    "replies-in-the-box": every(MINUTE, "notifications.look_for_replies"),
     "pulse-notify": every(MINUTE, "portal.pulse", "notify", queue="notify"),
     "pulse-media": every(MINUTE, "portal.pulse", "media", queue="media"),
     "photographs-left-waiting": every(MINUTE, "jobs.sweep_photos", queue="media"),

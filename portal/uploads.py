@@ -4,17 +4,12 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
-from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
-from django.db import transaction
-from django.utils.translation import gettext as _
 
-from jobs.actions.photo import add_photo
+from jobs import taking_in
 from jobs.actions.refusals import Refused
 from jobs.darkroom import sniff, store
 from jobs.models import Photo
-from jobs.tasks import develop_photo
-from jobs.waking import wake
 
 ACCEPT = "image/jpeg,image/png,image/webp"
 MOST_AT_ONCE = 6
@@ -38,11 +33,7 @@ def problem_with(file: UploadedFile) -> str:
     """Why an upload cannot be taken, in a sentence; "" when it can."""
     head = file.read(sniff.HEAD_BYTES)
     file.seek(0)
-    if store.nearly_full():
-        return _(
-            "We have no room for more photos just now. Please try again tomorrow, or send them by e-mail."
-        )
-    return sniff.refusal(head, file.size or 0, heic=settings.HEIC)
+    return taking_in.problem_with(head, file.size or 0)
 
 
 def basket_photos(basket: UUID) -> list[Photo]:
@@ -56,9 +47,7 @@ def _take_one(file: UploadedFile, purpose: str, **to: Any) -> Taken:
         return Taken(name, problem=problem)
     incoming = store.keep_incoming(file.chunks())
     try:
-        with transaction.atomic():
-            photo = add_photo(incoming, purpose, file_name=name, **to)
-            transaction.on_commit(lambda: wake(develop_photo, photo.pk) and None, robust=True)
+        photo = taking_in.take_in(incoming, purpose, file_name=name, **to)
     except Refused as refused:
         store.forget(incoming)
         return Taken(name, problem=refused.sentence)

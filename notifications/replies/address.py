@@ -99,7 +99,8 @@ def _signature(text: str, key: str | bytes) -> str:
 
 def _is_ours(signature: str, text: str) -> bool:
     """Compared in constant time with what each of our keys would have signed."""
-    return any([constant_time_compare(signature.lower(), one) for one in _signatures(text)])
+    same = [constant_time_compare(signature.lower(), one) for one in _signatures(text)]
+    return any(same)
 
 
 def _signatures(text: str) -> Iterator[str]:

@@ -2,8 +2,8 @@
 
 Runs with little memory and little time, and knows neither Django nor the database: a message may hold a thousand parts, parts inside
 parts without end, or a text on which a pattern runs for ever. Files that came along are written into FOLDER. Prints one line of JSON:
-{"whole", "text", "enclosed": [{"name", "kind", "size", "file"}], "report": {...} or null}, or {"problem": CODE}, CODE one of parts,
-unreadable.
+{"whole", "text", "enclosed": [{"name", "kind", "size", "file", "inline"}], "report": {...} or null}, or {"problem": CODE}, CODE one
+of parts, unreadable.
 """
 
 import json
@@ -90,6 +90,7 @@ def _write(part: Message, folder: Path) -> dict[str, Any]:
         "name": decoded(str(part.get_filename() or ""))[:120] or UNNAMED,
         "kind": part.get_content_type()[:80],
         "size": len(content),
+        "inline": part.get_content_disposition() != "attachment",
         "file": file,
     }
 

@@ -62,7 +62,9 @@ def read(raw: bytes) -> Head:
         fields=fields,
         message_id=next(iter(IDENTIFIER.findall(found.get("message-id", ""))), ""),
         from_address=next(iter(_addresses(found.get("from", ""))), "")[:254],
-        to=tuple(dict.fromkeys(one for name, value in fields if name in RECIPIENTS for one in _addresses(value))),
+        to=tuple(
+            dict.fromkeys(one for name, value in fields if name in RECIPIENTS for one in _addresses(value))
+        ),
         subject=decoded(found.get("subject", ""))[:200],
         answers=tuple(
             dict.fromkeys(

@@ -70,4 +70,6 @@ def _first_word(fields: Message, name: str) -> str:
 
 def _after_type(fields: Message, name: str) -> str:
     """ "rfc822; orla@example.org" -> "orla@example.org", on one line."""
-    return " ".join(str(fields.get(name, "")).rpartition(";" if name != "diagnostic-code" else "\0")[2].split())
+    return " ".join(
+        str(fields.get(name, "")).rpartition(";" if name != "diagnostic-code" else "\0")[2].split()
+    )

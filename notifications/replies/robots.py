@@ -1,8 +1,8 @@
 """Whether a program wrote a message. Such a message is never a question, and never answered: that is how loops begin.
 
-RFC 3834 sections 2 and 5; RFC 2919 and 2369 (lists); RFC 3462, now 6522 (reports); RFC 5321 section 4.5.5 (the null reverse-path). Precedence
-is older than any standard (RFC 2076 calls it non-standard). X-Auto-Response-Suppress is MS-OXCMAIL 2.1.3.2.20, which programs set in
-their own automatic answers. X-Autoreply and X-Autorespond: common practice, no source.
+RFC 3834 sections 2 and 5; RFC 2919 and 2369 (lists); RFC 6522 (reports); RFC 5321 section 4.5.5 (the null reverse-path). Precedence is
+older than any standard (RFC 2076 calls it non-standard). X-Auto-Response-Suppress is MS-OXCMAIL 2.1.3.2.20, which programs set in their
+own automatic answers. X-Autoreply and X-Autorespond: common practice, no source.
 """
 
 import re

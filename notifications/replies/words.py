@@ -31,7 +31,9 @@ def own_words(text: str) -> str:
     if not text:
         return ""
     read = Quoting(text=text, languages=[*MAIL_LANGUAGES], keep_hyphen_lists=True).read()
-    begins = next((part.headers for part in read.replies if part.headers), "")  # "On 3 November Hester wrote:"
+    begins = next(
+        (part.headers for part in read.replies if part.headers), ""
+    )  # "On 3 November Hester wrote:"
     above, _begins, below = read.text.partition(begins) if begins else (read.text, "", "")
     own = [_unquoted(above)]
     # Below that line, what is not marked as quoted is theirs only where quoting is marked at all.
@@ -110,7 +112,7 @@ def _inside(part: Message) -> list[Message]:
     """The parts of a multipart; not those of a message inside, which somebody else wrote."""
     inside = part.get_payload()
     whole = isinstance(inside, list) and part.get_content_maintype() == "multipart"
-    return [one for one in inside if isinstance(one, Message)] if whole else []  # type: ignore[union-attr]
+    return [one for one in inside if isinstance(one, Message)] if whole else []
 
 
 def _best(texts: list[str]) -> str:

@@ -1,0 +1,46 @@
+"""Which job a message belongs to. Guessed never: by an address that we signed, or by a letter that it answers *and* its sender."""
+
+from django.utils.translation import gettext as _
+
+from jobs.models import Customer, Job
+from notifications import links
+from notifications.models import Letter
+from notifications.replies import address
+from notifications.replies.head import Head
+
+
+def home_of(head: Head) -> tuple[Job, Customer] | str:
+    """The job and the person, or why there is none, in a sentence for the office.
+
+    A Message-ID of ours can be copied out of a forwarded letter and a sender can be typed, so by that road both have to fit; and
+    even then a message can only ask.
+    """
+    if found := next(filter(None, map(address.whose, head.to)), None):
+        return found
+    if any(map(address.looks_signed, head.to)):
+        return _("It went to an address that we did not sign, or that no longer counts.")
+    letter = answered(head)
+    if letter is None:
+        return _("It answers no letter of ours.")
+    if letter.person is None or letter.person.email.lower() != head.from_address.lower():
+        return _("It answers a letter of ours, but comes from another address than that customer’s.")
+    return letter.job, letter.person
+
+
+def answered(head: Head) -> Letter | None:
+    """The letter to a customer that it answers; In-Reply-To counts before References."""
+    written = Letter.objects.filter(message_id__in=head.answers, person__isnull=False)
+    found = {letter.message_id: letter for letter in written.select_related("job", "person")}
+    return next((found[one] for one in head.answers if one in found), None)
+
+
+def concerns_us(head: Head) -> bool:
+    """Whether a message of an ordinary mailbox is any of our business: to a signed address, about a letter of ours, a mail server's
+    report, or from a customer."""
+    ours = f"@{links.host()}>"
+    return (
+        any(map(address.looks_signed, head.to))
+        or any(one.endswith(ours) for one in head.answers)
+        or head.first("content-type").strip().lower().startswith("multipart/report")
+        or Customer.objects.filter(email__iexact=head.from_address).exists()
+    )
