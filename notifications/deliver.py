@@ -1,7 +1,7 @@
-"""Sends one letter, at least once and seldom twice.
+"""Sends letters, at least once and seldom twice.
 
-A worker claims the letter by one conditional UPDATE; the row says *sending* before a word is spoken to the mail server, and
-notes when the content begins to leave. So whatever is killed, and whenever, the row tells what may have happened:
+A worker claims a letter (notifications.claiming); the row says *sending* before a word is spoken to the mail server, and notes when
+the content begins to leave. So whatever is killed, and whenever, the row tells what may have happened:
 
 - nothing had left: safe, it waits again;
 - it had left and no answer came: *perhaps sent*, tried once more after a while with the same Message-ID (mail programs that see
@@ -9,16 +9,16 @@ notes when the content begins to leave. So whatever is killed, and whenever, the
 """
 
 import logging
-import random
-from datetime import datetime, timedelta
-from uuid import uuid4
+from contextlib import ExitStack, closing
+from datetime import timedelta
+from time import monotonic
 
-from django.conf import settings
-from django.db.models import F, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from notifications.channels import CHANNELS, Undelivered
+from notifications import claiming, waits
+from notifications.channels import CHANNELS, Channel, Undelivered
+from notifications.channels.base import Trouble
 from notifications.models import Letter
 from notifications.plan import plan_of, why_not
 
@@ -26,56 +26,46 @@ log = logging.getLogger(__name__)
 
 State = Letter.State
 
-FIRST_WAIT = timedelta(minutes=1)
-LONGEST_WAIT = timedelta(hours=4)
 MOST_ATTEMPTS = 30  # about four and a half days, as RFC 5321 section 4.5.4.1 advises
-DOUBT_WAIT = timedelta(minutes=5)
 MOST_DOUBTS = 2
-AWAKE_FOR = timedelta(seconds=60)  # so long a worker that was told about a letter has to take it
+ROUND_SECONDS = 2.0  # after so long a worker turns to what else is waiting
+
+
+class Ways(ExitStack):
+    """The channels of one round of letters: each is opened for its first letter and closed when the round is over."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._open: dict[str, Channel] = {}
+        self.one_is_shut = False  # nobody should use it for a little
+
+    def to(self, letter: Letter) -> Channel:
+        if letter.channel not in self._open:
+            self._open[letter.channel] = self.enter_context(closing(CHANNELS[letter.channel]()))
+        return self._open[letter.channel]
 
 
 def deliver(letter_id: int) -> str:
     """Send a letter if it is due and nobody else has it. Returns the state it is left in, or "" when there was nothing to do."""
-    letter = claim(letter_id)
+    letter = claiming.claim(letter_id)
     if letter is None:
         return ""
-    if reason := _no_longer_wanted(letter):
-        return _end(letter, State.SKIPPED, why=reason)
-    try:
-        CHANNELS[letter.channel]().send(letter, lambda: _note_handing(letter))
-    except Undelivered as error:
-        return _undelivered(letter, error)
-    except ValueError as error:  # an address that cannot stand in a header
-        return _end(letter, State.FAILED, last_error=f"{error}"[:400])
-    except Exception as error:  # our own mistake, or the task's time is up: no letter stays in mid-air for it
-        log.exception("letter %s could not be sent", letter.pk)
-        return _interrupted(letter, f"{type(error).__name__}: {error}")
-    return _end(letter, State.SENT, sent_at=timezone.now(), last_error="")
+    with Ways() as ways:
+        return _send(letter, ways)
 
 
-def claim(letter_id: int, now: datetime | None = None) -> Letter | None:
-    """Take a due letter. Of two workers that try at once, exactly one changes the row and gets it."""
-    token = uuid4()
-    moment = now or timezone.now()
-    taken = (
-        Letter.objects.owed(moment)
-        .filter(pk=letter_id)
-        .update(
-            state=State.SENDING,
-            attempts=F("attempts") + 1,
-            lease_token=token,
-            lease_until=moment + lease(),
-            handed_at=None,
-        )
-    )
-    if not taken:
-        return None
-    return Letter.objects.select_related("entry", "job__item", "job__customer", "person").get(pk=letter_id)
+def deliver_due(first: int | None = None, seconds: float = ROUND_SECONDS) -> int | None:
+    """Send what is due, the letter `first` before all others, for about so many seconds.
 
-
-def lease() -> timedelta:
-    """Longer than any task may live: when it has run out, the worker is gone."""
-    return timedelta(seconds=settings.CELERY_TASK_TIME_LIMIT + 10)
+    Returns a letter that is still due when the time is up, or None.
+    """
+    until = monotonic() + seconds
+    with Ways() as ways:
+        while letters := claiming.claim_some(first):
+            if left := _send_some(letters, ways, until):
+                return left
+            first = None
+    return None
 
 
 def free_the_stranded() -> int:
@@ -86,18 +76,33 @@ def free_the_stranded() -> int:
     return len(stranded)
 
 
-def to_wake(limit: int = 200) -> list[int]:
-    """Due letters that no worker was told about lately: after an hour without a broker, all of them; in a backlog, none twice."""
-    now = timezone.now()
-    lately = Letter.objects.filter(woken_at__gt=now - AWAKE_FOR)
-    owed = Letter.objects.owed(now).exclude(pk__in=lately.values("pk"))
-    return list(owed.order_by("next_attempt_at", "pk").values_list("pk", flat=True)[:limit])
+def _send_some(letters: list[Letter], ways: Ways, until: float) -> int | None:
+    """Send claimed letters, and give back the rest when the time is up or a way is shut. Answers one that is still due."""
+    for place, letter in enumerate(letters):
+        time_is_up = monotonic() > until
+        if time_is_up or ways.one_is_shut:
+            claiming.give_back(letters[place:])
+            ways.one_is_shut = False
+            return letter.pk if time_is_up else None
+        _send(letter, ways)
+    return None
 
 
-def backoff(attempts: int) -> timedelta:
-    """1, 2, 4, ... minutes up to 4 hours, a quarter more or less, so that a backlog does not come back in step."""
-    wait = min(FIRST_WAIT * int(2 ** min(attempts - 1, 12)), LONGEST_WAIT)
-    return timedelta(seconds=wait.total_seconds() * random.uniform(0.75, 1.25))  # noqa: S311 - nothing secret
+def _send(letter: Letter, ways: Ways) -> str:
+    """Send a claimed letter and note what came of it. Raises nothing but what ends the process."""
+    try:
+        if reason := _no_longer_wanted(letter):
+            return _end(letter, State.SKIPPED, why=reason)
+        ways.to(letter).send(letter, lambda: _note_handing(letter))
+    except Undelivered as error:
+        ways.one_is_shut = waits.rest(letter.channel, error)
+        return _undelivered(letter, error)
+    except ValueError as error:  # an address that cannot stand in a header
+        return _undelivered(letter, Undelivered(f"{error}", Trouble.PERMANENT))
+    except Exception as error:  # our own mistake, or the task's time is up: no letter stays in mid-air for it
+        log.exception("letter %s could not be sent", letter.pk)
+        return _interrupted(letter, f"{type(error).__name__}: {error}")
+    return _end(letter, State.SENT, sent_at=timezone.now(), last_error="", trouble="")
 
 
 def _no_longer_wanted(letter: Letter) -> str:
@@ -113,40 +118,44 @@ def _no_longer_wanted(letter: Letter) -> str:
 
 def _note_handing(letter: Letter) -> None:
     letter.handed_at = timezone.now()
-    _mine(letter).update(handed_at=letter.handed_at)
+    if not claiming.mine(letter).update(handed_at=letter.handed_at):
+        raise Undelivered("The claim ran out, and somebody else has this letter.")
 
 
 def _interrupted(letter: Letter, why: str) -> str:
     """What may have happened stands in the row. The first time it goes on at once; a letter that stops every worker is given up."""
-    return _undelivered(
-        letter, Undelivered(why, ambiguous=letter.handed_at is not None), at_once=letter.attempts <= 1
-    )
+    kind = Trouble.AMBIGUOUS if letter.handed_at else Trouble.TEMPORARY
+    return _undelivered(letter, Undelivered(why, kind), at_once=letter.attempts <= 1)
 
 
 def _undelivered(letter: Letter, error: Undelivered, at_once: bool = False) -> str:
     if error.ambiguous:
-        return _doubt(letter, error.reason)
+        return _doubt(letter, error)
     if error.permanent:
-        return _end(letter, State.FAILED, last_error=error.reason[:400])
+        return _fail(letter, error, error.reason)
     if letter.attempts >= MOST_ATTEMPTS:
-        return _end(letter, State.FAILED, last_error=_("Given up after many tries: %s") % error.reason[:300])
-    wait = timedelta(0) if at_once else backoff(letter.attempts)
-    return _end(letter, State.WAITING, last_error=error.reason[:400], next_attempt_at=timezone.now() + wait)
+        return _fail(letter, error, _("Given up after many tries: %s") % error.reason[:300])
+    wait = timedelta(0) if at_once else waits.wait_for(error, letter.attempts)
+    return _trouble(letter, State.WAITING, error, next_attempt_at=timezone.now() + wait)
 
 
-def _doubt(letter: Letter, error: str) -> str:
+def _doubt(letter: Letter, error: Undelivered) -> str:
     """It may have arrived. Once more after a while; the second time a person decides."""
     doubts = letter.doubts + 1
-    again = timezone.now() + DOUBT_WAIT if doubts < MOST_DOUBTS else None
-    return _end(letter, State.AMBIGUOUS, last_error=error[:400], doubts=doubts, next_attempt_at=again)
+    again = timezone.now() + waits.wait_for(error, 1) if doubts < MOST_DOUBTS else None
+    return _trouble(letter, State.AMBIGUOUS, error, doubts=doubts, next_attempt_at=again)
+
+
+def _fail(letter: Letter, error: Undelivered, reason: str) -> str:
+    return _trouble(letter, State.FAILED, error, last_error=reason[:400])
+
+
+def _trouble(letter: Letter, state: State, error: Undelivered, **changes: object) -> str:
+    return _end(letter, state, **{"last_error": error.reason[:400], "trouble": error.kind, **changes})
 
 
 def _end(letter: Letter, state: State, **changes: object) -> str:
     """Give the claim back with what came of it, unless somebody took it over meanwhile."""
     fields = {"next_attempt_at": None, **changes, "state": state, "lease_token": None, "lease_until": None}
-    _mine(letter).update(**fields, woken_at=None)
+    claiming.mine(letter).update(**fields, woken_at=None)
     return str(state)
-
-
-def _mine(letter: Letter) -> QuerySet[Letter]:
-    return Letter.objects.filter(pk=letter.pk, state=State.SENDING, lease_token=letter.lease_token)

@@ -5,9 +5,8 @@ about one, for each time a letter is handed over.
 """
 
 from datetime import datetime
-from email.headerregistry import Address, BaseHeader, HeaderRegistry, UnstructuredHeader
+from email.headerregistry import Address
 from email.message import EmailMessage
-from email.policy import SMTP, Policy
 
 from django.utils import timezone
 
@@ -17,33 +16,27 @@ from jobs.darkroom import store
 from jobs.models import Kind, Workshop
 from notifications import copies, links, rings
 from notifications.drawn import drawing_for, png
+from notifications.headers import POLICY, said_before
 from notifications.models import Letter
 from notifications.preferences import token_for
 from notifications.render import without_drawing, without_picture
 
 
-class _Tokens(UnstructuredHeader, BaseHeader):
-    """A header of identifiers or addresses: folded between them, never inside one.
-
-    The library's own folding turns a token longer than a line into an encoded word, which no reader of identifiers undoes.
+def build(
+    letter: Letter,
+    from_address: str,
+    now: datetime | None = None,
+    *,
+    key: str | None = None,
+    house: Workshop | None = None,
+) -> bytes:
+    """The whole message, CRLF line ends, with a fresh private link inside. Issues that link, unless the caller brings a `key` and
+    keeps it. `house` spares the question for the workshop where many letters are built.
     """
-
-    def fold(self, *, policy: Policy) -> str:
-        return f"{self.name}: " + f"{policy.linesep} ".join(str(self).split()) + policy.linesep
-
-
-_headers = HeaderRegistry()
-for _name in ("message-id", "in-reply-to", "references", "list-unsubscribe"):
-    _headers.map_to_type(_name, _Tokens)
-# 7bit: a server without 8BITMIME (RFC 6152) must not have to rewrite, and so break a signature.
-POLICY = SMTP.clone(header_factory=_headers, cte_type="7bit")
-
-
-def build(letter: Letter, from_address: str, now: datetime | None = None) -> bytes:
-    """The whole message, CRLF line ends, with a fresh private link inside. Issues that link."""
-    key = issue_link(letter.job, made_for=letter.to_address) if letter.person_id else ""
+    if key is None:
+        key = issue_link(letter.job, made_for=letter.to_address) if letter.person_id else ""
     off = token_for(letter.person) if letter.person else ""
-    house = Workshop.objects.current()
+    house = house or Workshop.objects.current()
     mail = EmailMessage(policy=POLICY)
     _address(mail, letter, from_address, house)
     _identify(mail, letter, now or timezone.now())
@@ -85,10 +78,10 @@ def mailbox_of(name: str, address: str) -> Address:
 
 
 def _address(mail: EmailMessage, letter: Letter, from_address: str, house: Workshop | None) -> None:
-    mail["From"] = mailbox_of(house.name if house else "", from_address)
+    mail["From"] = said_before("From", str(mailbox_of(house.name if house else "", from_address)))
     mail["To"] = mailbox_of(letter.person.name if letter.person else "", letter.to_address)
     if house and house.email:
-        mail["Reply-To"] = mailbox_of(house.name, house.email)
+        mail["Reply-To"] = said_before("Reply-To", str(mailbox_of(house.name, house.email)))
     mail["Subject"] = one_line(letter.subject)
 
 
@@ -103,9 +96,9 @@ def _identify(mail: EmailMessage, letter: Letter, now: datetime) -> None:
 
 def _keep_robots_quiet(mail: EmailMessage, house: Workshop | None) -> None:
     """RFC 3834 section 5, MS-OXCMAIL 2.1.3.2.20, RFC 2919."""
-    mail["Auto-Submitted"] = "auto-generated"
-    mail["X-Auto-Response-Suppress"] = "OOF, AutoReply"
-    mail["List-Id"] = f"<letters.{links.host()}>"
+    mail["Auto-Submitted"] = said_before("Auto-Submitted", "auto-generated")
+    mail["X-Auto-Response-Suppress"] = said_before("X-Auto-Response-Suppress", "OOF, AutoReply")
+    mail["List-Id"] = said_before("List-Id", f"<letters.{links.host()}>")
 
 
 def _offer_to_stop(mail: EmailMessage, off: str) -> None:

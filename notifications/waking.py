@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from django.utils import timezone
 
 from jobs.waking import wake
+from notifications.claiming import AT_ONCE
 from notifications.models import Letter
 
 
@@ -16,8 +17,10 @@ def wake_relay() -> None:
 
 
 def wake_letters(letter_ids: Iterable[int]) -> None:
-    """One message for each letter, with its number and nothing else."""
+    """One message for every few letters, with the number of the first and nothing else: who sends it goes on with what is due."""
     from notifications import tasks
 
-    told = [letter_id for letter_id in letter_ids if wake(tasks.send_letter, letter_id)]
+    ids = list(letter_ids)
+    groups = [ids[start : start + AT_ONCE] for start in range(0, len(ids), AT_ONCE)]
+    told = [letter_id for group in groups if wake(tasks.send_letter, group[0]) for letter_id in group]
     Letter.objects.filter(pk__in=told).update(woken_at=timezone.now())

@@ -19,12 +19,22 @@ LIVES_DAYS = 180
 
 
 def issue_link(job: Job, made_for: str = "", days: int = LIVES_DAYS) -> str:
-    """Make a private link for `job` and return its key (256 bits, base64url): the only time that it can be seen."""
-    key = KEY_PREFIX + secrets.token_urlsafe(KEY_BYTES)
+    """Make a private link for `job` and return its key: the only time that it can be seen."""
+    key = new_key()
+    keep_link(job, key, made_for, days)
+    return key
+
+
+def new_key() -> str:
+    """A key that opens nothing yet: 256 bits, base64url."""
+    return KEY_PREFIX + secrets.token_urlsafe(KEY_BYTES)
+
+
+def keep_link(job: Job, key: str, made_for: str = "", days: int = LIVES_DAYS) -> None:
+    """Let `key` open `job` from now on."""
     PrivateLink.objects.create(
         job=job, key_hash=hash_key(key), made_for=made_for, expires_at=timezone.now() + timedelta(days=days)
     )
-    return key
 
 
 def find_link(key: str) -> PrivateLink | None:

@@ -3,6 +3,9 @@
 smtplib directly, not Django's backend: that one reports a failed dialogue without saying at which step it failed, and the step
 decides everything. Before DATA nothing has left the house and trying again is safe. After it the server may have the letter
 although we never heard so (RFC 1047; RFC 5321 section 6.1).
+
+The letters of one round go over one connection, each in a transaction of its own with one recipient (RFC 5321 section 3.3). A
+connection on which anything went wrong is not used again.
 """
 
 import re
@@ -10,29 +13,86 @@ import smtplib
 import ssl
 from collections.abc import Callable
 from contextlib import suppress
+from functools import cached_property
 
 from django.conf import settings
+from django.db import transaction
 
+from jobs.actions.linking import keep_link, new_key
+from jobs.models import Workshop
 from notifications import message
-from notifications.channels.base import Undelivered
+from notifications.channels.base import Channel, Trouble, Undelivered
+from notifications.channels.replies import refusal
 from notifications.mailbox import Mailbox, mailbox
 from notifications.models import Letter
 from notifications.sealing import CannotUnseal
 
 GO_AHEAD = 354
 GOODBYE_SECONDS = 2
+MOST_ON_ONE_LINE = 50  # letters; some servers hang up after a hundred (from memory)
 LEADING_DOT = re.compile(rb"^\.", re.MULTILINE)  # RFC 5321 section 4.5.2, transparency
 
 
-class Email:
+class Email(Channel):
+    def __init__(self) -> None:
+        self._server: smtplib.SMTP | None = None
+        self._left = 0  # letters that the open connection still takes
+
     def send(self, letter: Letter, before_handing: Callable[[], None]) -> None:
-        """One letter, one recipient, one dialogue. Raises Undelivered."""
-        box = _box()
-        post(box, letter.to_address, lambda: message.build(letter, box.from_address), before_handing)
+        """One letter, one recipient, one transaction. Raises Undelivered."""
+        try:
+            server = self._reach(letter.to_address)
+            key = new_key() if letter.person_id else ""
+            content = message.build(letter, self._box.from_address, key=key, house=self._house)
+            _hand_over(server, content, lambda: _keep(letter, key, before_handing))
+        except BaseException:  # not even for the end of the task's time: who knows where the dialogue stands
+            self.close()
+            raise
+        self._left -= 1
+
+    def close(self) -> None:
+        if self._server is not None:
+            _say_goodbye(self._server)
+            self._server = None
+
+    def _reach(self, to: str) -> smtplib.SMTP:
+        """A server that has taken sender and recipient. If the kept connection is gone by now, nothing has left: once more on a new one."""
+        if self._server is not None and self._left > 0:
+            with suppress(_Gone):
+                _address(self._server, self._box.from_address, to)
+                return self._server
+        self.close()
+        self._server, self._left = connect(self._box), MOST_ON_ONE_LINE
+        _address(self._server, self._box.from_address, to)
+        return self._server
+
+    @cached_property
+    def _box(self) -> Mailbox:
+        try:
+            return mailbox()
+        except CannotUnseal:
+            reason = "The mailbox password cannot be read any more. Type it again under Settings."
+            raise Undelivered(reason, way_is_shut=True) from None
+
+    @cached_property
+    def _house(self) -> Workshop | None:
+        return Workshop.objects.current()
+
+
+def _keep(letter: Letter, key: str, before_handing: Callable[[], None]) -> None:
+    """The private link begins to live with the note that the letter leaves: one commit, and none for a letter that does not."""
+    with transaction.atomic():
+        before_handing()
+        if key:
+            keep_link(letter.job, key, made_for=letter.to_address)
+
+
+class _Gone(Undelivered):
+    """The other side has hung up, or is about to."""
 
 
 def post(box: Mailbox, to: str, write: Callable[[], bytes], before_handing: Callable[[], None]) -> None:
-    """Hold the SMTP dialogue. Raises Undelivered.
+    """One message on a connection of its own. Raises Undelivered.
 
     `write` makes the message once the server has taken the recipient, so that a try that failed before leaves no unused
     private link behind; `before_handing` is called when the server asks for it.
@@ -40,10 +100,7 @@ def post(box: Mailbox, to: str, write: Callable[[], bytes], before_handing: Call
     server = connect(box)
     try:
         _address(server, box.from_address, to)
-        content = write()
-        _announce(server)
-        before_handing()
-        _hand_over(server, content)
+        _hand_over(server, write(), before_handing)
     finally:
         _say_goodbye(server)
 
@@ -53,15 +110,16 @@ def connect(box: Mailbox) -> smtplib.SMTP:
     try:
         server = _open(box)
     except (smtplib.SMTPException, OSError) as error:
-        raise Undelivered(_reason(error)) from error
+        raise _shut(error) from error
     try:
         if box.security == "starttls":
             server.starttls(context=ssl.create_default_context())
         if box.user:
             server.login(box.user, box.password)
+        server.ehlo_or_helo_if_needed()
     except (smtplib.SMTPException, OSError, UnicodeError) as error:
         server.close()
-        raise Undelivered(_reason(error)) from error
+        raise _shut(error) from error
     return server
 
 
@@ -75,14 +133,14 @@ def _open(box: Mailbox) -> smtplib.SMTP:
 
 def _address(server: smtplib.SMTP, sender: str, to: str) -> None:
     try:
-        server.ehlo_or_helo_if_needed()
-        _check(*server.mail(message.ascii_address(sender)))
+        _check(*server.mail(message.ascii_address(sender)), about_the_letter=False)
         _check(*server.rcpt(message.ascii_address(to)))
     except (smtplib.SMTPException, OSError) as error:
-        raise Undelivered(_reason(error)) from error
+        raise _Gone(_reason(error)) from error
 
 
-def _announce(server: smtplib.SMTP) -> None:
+def _hand_over(server: smtplib.SMTP, content: bytes, before_handing: Callable[[], None]) -> None:
+    """Announce the content; when it is asked for, note so and let it go."""
     try:
         code, reply = server.docmd("DATA")
     except (smtplib.SMTPException, OSError) as error:
@@ -90,15 +148,17 @@ def _announce(server: smtplib.SMTP) -> None:
     if code != GO_AHEAD:
         _check(code, reply)
         raise Undelivered(f"{code} {reply.decode(errors='replace')}")
+    before_handing()
+    _let_go(server, content)
 
 
-def _hand_over(server: smtplib.SMTP, content: bytes) -> None:
+def _let_go(server: smtplib.SMTP, content: bytes) -> None:
     """From the first byte on the server may have the letter, and only its answer tells."""
     try:
         server.send(LEADING_DOT.sub(b"..", content) + b".\r\n")
         code, reply = server.getreply()
     except (smtplib.SMTPException, OSError) as error:
-        raise Undelivered(_reason(error), ambiguous=True) from error
+        raise Undelivered(_reason(error), Trouble.AMBIGUOUS) from error
     _check(code, reply)
 
 
@@ -111,11 +171,23 @@ def _say_goodbye(server: smtplib.SMTP) -> None:
     server.close()
 
 
-def _check(code: int, reply: bytes) -> None:
-    """RFC 5321 section 4.2.1: 4yz is temporary, 5yz is permanent."""
-    if not 200 <= code < 300:
-        said = reply.decode(errors="replace")
-        raise Undelivered(f"{code} {said}", permanent=500 <= code < 600)
+def _check(code: int, reply: bytes, *, about_the_letter: bool = True) -> None:
+    if 200 <= code < 300:
+        return
+    error = refusal(code, reply.decode(errors="replace"), about_the_letter=about_the_letter)
+    raise (
+        _Gone(error.reason, error.kind, wait=error.wait, way_is_shut=error.way_is_shut)
+        if code == 421
+        else error
+    )
+
+
+def _shut(error: Exception) -> Undelivered:
+    """The error for a door that did not open: the server's own words where it spoke, else what kept us from it."""
+    if isinstance(error, smtplib.SMTPResponseException):
+        said = _bytes(error.smtp_error).decode(errors="replace")
+        return refusal(error.smtp_code, said, about_the_letter=False)
+    return Undelivered(_reason(error), way_is_shut=True)
 
 
 def _bytes(reply: bytes | str) -> bytes:
@@ -123,15 +195,4 @@ def _bytes(reply: bytes | str) -> bytes:
 
 
 def _reason(error: Exception) -> str:
-    if isinstance(error, smtplib.SMTPResponseException):
-        return f"{error.smtp_code} {_bytes(error.smtp_error).decode(errors='replace')}"
     return f"{type(error).__name__}: {error}"
-
-
-def _box() -> Mailbox:
-    try:
-        return mailbox()
-    except CannotUnseal:
-        raise Undelivered(
-            "The mailbox password cannot be read any more. Type it again under Settings."
-        ) from None

@@ -1,6 +1,7 @@
 from datetime import datetime, timedelta
 
 from django.db import IntegrityError, models, transaction
+from django.db.models.functions import Greatest
 from django.utils import timezone
 
 
@@ -12,6 +13,11 @@ class SweepLeaseManager(models.Manager["SweepLease"]):
             return True
         return self._first(name, now + lasts)
 
+    def hold(self, name: str, until: datetime) -> None:
+        """Set how long something lasts, whoever set it before; a later end stays."""
+        if not self.filter(name=name).update(until=Greatest("until", until)):
+            self._first(name, until)
+
     def _first(self, name: str, until: datetime) -> bool:
         try:
             with transaction.atomic():
@@ -22,7 +28,7 @@ class SweepLeaseManager(models.Manager["SweepLease"]):
 
 
 class SweepLease(models.Model):
-    """Until when a sweep is taken, so that two beats do the work once."""
+    """Until when a sweep is taken, so that two beats do the work once; or until when a way to people rests ("rest-email")."""
 
     name = models.CharField(max_length=40, primary_key=True)
     until = models.DateTimeField()

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from jobs.actions.contact import want_progress
 from jobs.models import PrivateLink
-from notifications import deliver, relay
+from notifications import claiming, deliver, relay
 from notifications.channels.email import Email
 from notifications.models import Letter
 from tests import services
@@ -180,14 +180,8 @@ def test_a_letter_that_is_tried_again_and_again_worries_the_office(letter, sink)
     assert letter in Letter.objects.troubled()
 
 
-@pytest.mark.parametrize(("attempts", "minutes"), [(1, 1), (2, 2), (5, 16), (9, 240), (60, 240)])
-def test_the_wait_doubles_up_to_four_hours_a_quarter_more_or_less(attempts, minutes):
-    waits = [deliver.backoff(attempts) / timedelta(minutes=minutes) for _ in range(50)]
-    assert 0.75 <= min(waits) < max(waits) <= 1.25
-
-
 def test_the_claim_of_a_worker_that_was_killed_before_the_content_left_is_given_up(letter):
-    deliver.claim(letter.pk)
+    claiming.claim(letter.pk)
     Letter.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
     assert deliver.free_the_stranded() == 1
     letter.refresh_from_db()
@@ -196,7 +190,7 @@ def test_the_claim_of_a_worker_that_was_killed_before_the_content_left_is_given_
 
 
 def test_the_claim_of_a_worker_that_was_killed_while_handing_over_leaves_a_doubt(letter):
-    deliver.claim(letter.pk)
+    claiming.claim(letter.pk)
     Letter.objects.update(lease_until=timezone.now() - timedelta(seconds=1), handed_at=timezone.now())
     deliver.free_the_stranded()
     letter.refresh_from_db()
@@ -206,7 +200,7 @@ def test_the_claim_of_a_worker_that_was_killed_while_handing_over_leaves_a_doubt
 def test_a_letter_that_stops_every_worker_is_tried_ever_more_seldom_and_given_up(letter):
     for attempts, state in ((0, "waiting"), (3, "waiting"), (deliver.MOST_ATTEMPTS, "failed")):
         Letter.objects.update(state="waiting", attempts=attempts, next_attempt_at=timezone.now())
-        deliver.claim(letter.pk)
+        claiming.claim(letter.pk)
         Letter.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
         deliver.free_the_stranded()
         letter.refresh_from_db()
@@ -227,20 +221,20 @@ def test_the_end_of_the_tasks_time_leaves_no_letter_in_mid_air(letter, monkeypat
 
 
 def test_a_claim_that_is_still_good_is_left_alone(letter):
-    deliver.claim(letter.pk)
+    claiming.claim(letter.pk)
     assert deliver.free_the_stranded() == 0
 
 
 def test_a_claim_outlives_every_task(settings):
-    assert deliver.lease().total_seconds() > settings.CELERY_TASK_TIME_LIMIT
+    assert claiming.lease().total_seconds() > settings.CELERY_TASK_TIME_LIMIT
 
 
 def test_in_a_backlog_no_letter_is_told_about_twice_within_a_minute(letter):
-    assert deliver.to_wake() == [letter.pk]
+    assert claiming.to_wake() == [letter.pk]
     Letter.objects.update(woken_at=timezone.now())
-    assert deliver.to_wake() == []
+    assert claiming.to_wake() == []
     Letter.objects.update(woken_at=timezone.now() - timedelta(seconds=61))
-    assert deliver.to_wake() == [letter.pk]
+    assert claiming.to_wake() == [letter.pk]
 
 
 def test_sending_takes_the_same_number_of_queries_whatever_is_in_the_letter(
@@ -258,7 +252,7 @@ def test_of_many_workers_that_claim_one_letter_at_once_one_gets_it():
     def claim() -> None:
         start.wait()
         try:
-            got.append(deliver.claim(letter.pk))
+            got.append(claiming.claim(letter.pk))
         finally:
             connection.close()
 

@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 
 from jobs.actions.refusals import Refused
-from notifications import deliver, letters, relay
+from notifications import claiming, deliver, letters, relay
 from notifications.channels import Undelivered
 from notifications.mailbox import Mailbox, keep_account, mailbox
 from notifications.models import Letter, MailAccount
@@ -48,7 +48,7 @@ def test_a_skipped_letter_goes_out_when_the_office_asks_for_it(cast, mail_to_sin
 
 
 def test_a_letter_in_the_mail_servers_hands_is_not_sent_again(letter):
-    deliver.claim(letter.pk)
+    claiming.claim(letter.pk)
     with pytest.raises(Refused, match="at this moment"):
         letters.resend(letter)
 
