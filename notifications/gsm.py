@@ -23,16 +23,11 @@ ALONE, IN_PARTS = (
 )  # septets; each part of a longer text begins with a header of six octets (TS 23.040, 9.2.3.24)
 ALONE_16, IN_PARTS_16 = 70, 67  # UTF-16 code units
 
+PLAIN = {"‘’‚‛′´`": "'", "“”„‟″«»": '"', "‐‑‒–—―−•·": "-", "\t": " ", "\r": "", "\f": "\n"}
+LETTERS = "œ=oe Œ=OE ẞ=SS ł=l Ł=L đ=d Đ=D ð=d Ð=D þ=th Þ=Th ı=i ħ=h Ħ=H ŧ=t Ŧ=T …=... ×=x ÷=/ ⁄=/ №=No"
 WRITTEN_AS = str.maketrans(
-    {
-        **dict.fromkeys("‘’‚‛′´`", "'"),
-        **dict.fromkeys("“”„‟″«»", '"'),
-        **dict.fromkeys("‐‑‒–—―−", "-"),
-        **dict.fromkeys("•·", "-"),
-        **{"…": "...", "×": "x", "÷": "/", "⁄": "/", "œ": "oe", "Œ": "OE", "ẞ": "SS", "№": "No"},
-        **{"ł": "l", "Ł": "L", "đ": "d", "Đ": "D", "ð": "d", "Ð": "D", "þ": "th", "Þ": "Th", "ı": "i"},
-        **{"ħ": "h", "Ħ": "H", "ŧ": "t", "Ŧ": "T", "\t": " ", "\r": "", "\f": "\n"},
-    }
+    {sign: plain for signs, plain in PLAIN.items() for sign in signs}
+    | dict(pair.split("=", 1) for pair in LETTERS.split())
 )
 
 

@@ -4,6 +4,7 @@ Three ways to run: development (DEBUG=1), at home (`make run`, plain http on thi
 production (PUBLIC_BASE_URL starts with https: secure cookies, HSTS, redirects).
 """
 
+import os
 from urllib.parse import urlsplit
 
 import dj_database_url
@@ -172,6 +173,7 @@ CONTENT_SECURITY_POLICY = {
         "font-src": [SELF],
         "connect-src": [SELF],
         "manifest-src": [SELF],
+        "worker-src": [SELF],
         "form-action": [SELF],
         "base-uri": [NONE],
         "object-src": [NONE],
@@ -217,6 +219,22 @@ EMAIL_USE_SSL = MAIL["EMAIL_USE_SSL"]
 EMAIL_TIMEOUT = env.int("EMAIL_TIMEOUT", default=10)
 DEFAULT_FROM_EMAIL = env.str("FROM_EMAIL", default="workshop@localhost")
 SERVER_EMAIL = DEFAULT_FROM_EMAIL
+
+# --- text messages and notices ---------------------------------------------------------------------------------------
+# The private key by which push services know us (RFC 8292). A new one ends every subscription; "" turns notices off.
+VAPID_KEY = env.str("VAPID_KEY", default=state.secret(state.VAPID_KEY) or "")
+PUSH_HOSTS = env.list("PUSH_HOSTS", default=[])  # push services beside the well-known ones
+
+# A provider instead of SMTP: the name of a django-anymail backend ("postmark"). What it needs is named ANYMAIL_... in the environment,
+# as its documentation names it: ANYMAIL_POSTMARK_SERVER_TOKEN. It tells what became of letters at /hooks/mail/<name>/tracking/, and
+# brings replies to /hooks/mail/<name>/inbound/; both prove themselves by ANYMAIL_WEBHOOK_SECRET ("name:password").
+MAIL_PROVIDER = env.str("MAIL_PROVIDER", default="")
+ANYMAIL = {
+    "REQUESTS_TIMEOUT": EMAIL_TIMEOUT,
+    **{name.removeprefix("ANYMAIL_"): value for name, value in os.environ.items() if name.startswith("ANYMAIL_")},
+}
+# Where a provider takes replies in: any name in front of its inbound domain. Signed addresses are made from it.
+REPLY_ADDRESS = env.str("REPLY_ADDRESS", default="")
 
 # --- background work ------------------------------------------------------------------------------------------------
 # The broker only wakes; what is owed stands in the database. So messages carry ids and may be lost or come twice.

@@ -3,6 +3,7 @@
 Needs no settings: manage.py lays the folder out before Django reads them.
 """
 
+import base64
 import os
 import secrets
 import sys
@@ -11,6 +12,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 FIRST_RUN_KEY = "first-run-key"
+VAPID_KEY = "vapid-key"
+P256_ORDER = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551  # FIPS 186-4, D.1.2.3
 FOLDERS = ("media", "letterbox", "valkey", "log", "static", "incoming")
 
 
@@ -29,6 +32,7 @@ def lay_out() -> Path:
         for folder in FOLDERS:
             (var / folder).mkdir(exist_ok=True)
         keep_secret(var / "secret-key", secrets.token_urlsafe(50))
+        keep_secret(var / VAPID_KEY, draw_vapid_key())
     except OSError as error:
         sys.exit(
             f"Benchletter cannot write to {error.filename or var} ({error.strerror}). "
@@ -55,6 +59,13 @@ def keep_secret(path: Path, secret: str) -> str:
 def first_run_key() -> str:
     """The one-time key that guards the first page of a workshop that nobody owns yet. Made once; gone when it is used."""
     return keep_secret(var_dir() / FIRST_RUN_KEY, secrets.token_urlsafe(24))
+
+
+def draw_vapid_key() -> str:
+    """A private key of the curve P-256 (RFC 8292): a number below the curve's order, 32 bytes in base64url. Made once and kept:
+    browsers take notices from who subscribed them alone."""
+    number = secrets.randbelow(P256_ORDER - 1) + 1
+    return base64.urlsafe_b64encode(number.to_bytes(32, "big")).rstrip(b"=").decode()
 
 
 def secret(name: str) -> str | None:

@@ -69,6 +69,11 @@ def revoke_links(job: Job, keep: PrivateLink | None = None) -> int:
     return live.update(revoked_at=timezone.now())
 
 
+def take_back_link(key: str) -> None:
+    """Forget a link whose key was handed to nobody, because the message with it never left the house."""
+    PrivateLink.objects.filter(key_hash=hash_key(key), openings__isnull=True).delete()
+
+
 def ask_for_link(job: Job, by: Actor) -> None:
     """Somebody asked for a new link: the journal says so, and the letter with it goes to the address on file only."""
     with changing(job) as fresh:

@@ -2,7 +2,9 @@
 
 from notifications.channels.base import Channel, Undelivered
 from notifications.channels.email import Email
+from notifications.channels.push import Push
+from notifications.channels.text import Text
 
-CHANNELS: dict[str, type[Channel]] = {"email": Email}
+CHANNELS: dict[str, type[Channel]] = {"email": Email, "text": Text, "push": Push}
 
 __all__ = ["CHANNELS", "Channel", "Undelivered"]

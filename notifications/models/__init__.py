@@ -7,6 +7,7 @@ from notifications.models.mail_account import MailAccount
 from notifications.models.nudge import Nudge
 from notifications.models.owing import Owing, Pause
 from notifications.models.reading import Floor, Read
+from notifications.models.text_day import TextDay
 from notifications.models.ways import DeadAddress, PushSubscription, TextGateway, Told
 from notifications.models.words import OwnWords
 
@@ -24,6 +25,7 @@ __all__ = [
     "Read",
     "ReplyBox",
     "SweepLease",
+    "TextDay",
     "TextGateway",
     "Told",
 ]
