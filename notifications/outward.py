@@ -102,6 +102,7 @@ class Line(requests.Session):
     def __init__(self, leaving: Callable[[], None] = lambda: None) -> None:
         super().__init__()
         self.trust_env = False
+        self.headers["User-Agent"] = "Benchletter"
         self.has_left = False
         self._leaving = leaving
         for scheme in ("https://", "http://"):

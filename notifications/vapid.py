@@ -24,6 +24,14 @@ def signer() -> Vapid02:
     return _signer(settings.VAPID_KEY)
 
 
+def problem() -> str:
+    """What is wrong with the key of the environment, in a word; "" for none, or where there is none."""
+    try:
+        return "" if not is_on() or signer().private_key.curve.name == "secp256r1" else "another curve"
+    except Exception as wrong:  # whatever the library makes of it
+        return type(wrong).__name__
+
+
 def public_key() -> str:
     """The public key as a page gives it to the browser: the uncompressed point in base64url; "" without a key."""
     if not is_on():
