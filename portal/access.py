@@ -13,6 +13,7 @@ from typing import Any
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.response import SimpleTemplateResponse
 from django.urls import reverse
 from django.utils.cache import patch_vary_headers
 from django.utils.translation import override
@@ -129,6 +130,8 @@ def _tidy(ref: str) -> str:
 def _speaking(language: str, view: View, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
     with override(language):
         response = view(request, *args, **kwargs)
+        if isinstance(response, SimpleTemplateResponse):  # Django's own log-in would be rendered later, in another language
+            response.render()
     response.headers.setdefault("Content-Language", language)
     return response
 

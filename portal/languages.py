@@ -62,8 +62,8 @@ def remember(code: str, seconds: float = REMEMBERED_SECONDS) -> None:
 
 def _asked_for(request: HttpRequest) -> str:
     """The first language of Accept-Language (RFC 9110, 12.5.4) that is among ours, "en-us" being English; or nothing."""
-    for code, _quality in parse_accept_lang_header(request.headers.get("Accept-Language", "")):
-        if code == "*":
+    for code, quality in parse_accept_lang_header(request.headers.get("Accept-Language", "")):
+        if code == "*" or not quality:
             return ""
         try:
             return get_supported_language_variant(code)

@@ -1,18 +1,21 @@
-"""The one field for money: what people type becomes minor units of the workshop's currency, and what it says fits that currency."""
+"""The one field for money: what people type becomes minor units of the workshop's currency, and what it says fits that currency.
+
+Amounts are read and written as the language of the page has them: 1,250.50 in English is 1.250,50 in German.
+"""
 
 import unicodedata
 from typing import Any
 
-from babel.numbers import get_currency_symbol
+from babel.numbers import get_currency_symbol, get_decimal_symbol
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import get_language, to_locale
 from django.utils.translation import gettext as _
 
 from jobs import money
 
 MOST = 100_000_000  # minor units; a million pounds is a slip of the finger
 LONGEST = 40  # characters; nobody's amount is longer
-LOCALE = "en_GB"  # the one that jobs.money reads by
 
 
 class MoneyField(forms.CharField):
@@ -53,12 +56,12 @@ class MoneyField(forms.CharField):
 
     def prepare_value(self, value: Any) -> Any:
         """Minor units as they would be typed, 8550 -> "85.50"; what was typed comes back as it was."""
-        return f"{money.to_decimal(value, self.currency):f}" if isinstance(value, int) else value
+        return pointed(f"{money.to_decimal(value, self.currency):f}") if isinstance(value, int) else value
 
     def _read(self, typed: str) -> int:
         try:
             if len(typed) <= LONGEST:
-                return money.read(typed, self.currency, LOCALE)
+                return money.read(typed, self.currency, locale())
         except money.TooFine:
             raise ValidationError(f"{self._no_finer()} {self._as_typed()}") from None
         except money.BadMoney:
@@ -80,15 +83,25 @@ class MoneyField(forms.CharField):
             return _("Type it as %(whole)s.") % {"whole": "850"}
         return _("Type it as %(whole)s or %(broken)s.") % {
             "whole": "85",
-            "broken": f"85.5{'0' * (places - 1)}",
+            "broken": pointed(f"85.5{'0' * (places - 1)}"),
         }
+
+
+def locale() -> str:
+    """That of the page's language, as CLDR names it."""
+    return to_locale(get_language() or "en-gb")
+
+
+def pointed(figure: str) -> str:
+    """ "85.50" with the sign that the page's language puts before small change."""
+    return figure.replace(".", get_decimal_symbol(locale()))
 
 
 def names_another_currency(typed: str, currency: str) -> bool:
     """Whether a figure was typed with a sign or a code of money that is not this currency's: "€85", "85 eur", "US$85"."""
     if not any(char.isdigit() for char in typed):
         return False
-    own = get_currency_symbol(currency, locale=LOCALE)
+    own = get_currency_symbol(currency, locale=locale())
     rest = typed.upper().replace(own, " ").replace(currency, " ")
     words = "".join(char if char.isalpha() else " " for char in rest).split()
     signs = {char for char in rest if unicodedata.category(char) == "Sc"}

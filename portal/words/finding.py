@@ -4,9 +4,11 @@ jobs keeps its own words, notifications its own and those of templates/letters, 
 A word that several say stands once, with the lowest of them, so that it cannot be translated in two ways.
 """
 
+import ast
 import io
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 from babel.messages import Catalog, Message
 from babel.messages.extract import DEFAULT_KEYWORDS, extract
@@ -28,6 +30,7 @@ KEYWORDS = DEFAULT_KEYWORDS | {
 # British English alone, so these may stay untranslated. tests/portal/test_language.py finds what is listed here wrongly.
 FOR_STAFF = (
     "jobs/actions/arriving.py",
+    "jobs/actions/chase_plans.py",
     "jobs/actions/explaining.py",
     "jobs/actions/finding.py",
     "jobs/actions/house.py",
@@ -42,12 +45,25 @@ FOR_STAFF = (
     "jobs/learning.py",
     "jobs/library/errors.py",
     "jobs/models/",
+    "notifications/channels/",
+    "notifications/chasing/nudging.py",
+    "notifications/chasing/pausing.py",
     "notifications/deliver.py",
     "notifications/letters.py",
     "notifications/models/",
-    "notifications/nudging.py",
+    "notifications/own_words.py",
     "notifications/plan.py",
+    "notifications/reasons.py",
     "notifications/remedies.py",
+    "notifications/replies/finding_home.py",
+    "notifications/replies/keeping.py",
+    "notifications/replies/proving.py",
+    "notifications/replies/reply_box.py",
+    "notifications/replies/robots.py",
+    "notifications/replies/taking.py",
+    "notifications/returned.py",
+    "notifications/ways.py",
+    "notifications/writing.py",
     "portal/admin.py",
     "portal/bench/",
     "portal/checks.py",
@@ -62,6 +78,7 @@ FOR_STAFF = (
     "templates/door/login.html",
     "templates/door/password.html",
     "templates/errors/owner_only.html",
+    "templates/letters/parts/call.txt",
     "templates/letters/staff",
     "templates/office/",
     "templates/staff.html",
@@ -85,6 +102,7 @@ def found(root: Path) -> dict[str, Catalog]:
                 owner.add(msgid, None, [(place, 0)], auto_comments=comments, context=context)
     for catalogue in catalogues.values():
         for message in words_of(catalogue):
+            message.locations = sorted(set(message.locations))
             if THEY_READ_IT in message.auto_comments or not all(
                 place.startswith(FOR_STAFF) for place, _line in message.locations
             ):
@@ -95,14 +113,14 @@ def found(root: Path) -> dict[str, Catalog]:
 def renewed(root: Path, tongue: str) -> dict[Path, str]:
     """What the `.po` files of `tongue` should hold: every word of the sources, with what is translated already."""
     texts = {}
+    kept = {room: read(po_file(root, room, tongue), tongue) for room in ROOMS}
     for room, fresh in found(root).items():
         path = po_file(root, room, tongue)
-        kept = read(path, tongue)
         for message in words_of(fresh):
-            known = _known(kept, message)
-            fresh.add(message.id, known.string if known else None, context=message.context)
+            # Its own file first; a text that another room now says too has moved here with its translation.
+            known = next(filter(None, (_known(each, message) for each in (kept[room], *kept.values()))), None)
             if known:
-                fresh.get(message.id, message.context).user_comments = known.user_comments
+                message.string, message.user_comments = known.string, known.user_comments
         fresh.locale = tongue
         texts[path] = _as_text(fresh)
     return texts
@@ -140,12 +158,25 @@ def _sources(root: Path, room: str) -> Iterator[Path]:
 
 
 def _words(path: Path) -> Iterator[tuple[int, str | tuple[str, ...], list[str], str | None]]:
-    source = path.read_text()
-    if path.suffix != ".py":
-        if "{%" not in source and "{{" not in source:
-            return
+    source, keywords = path.read_text(), KEYWORDS
+    if path.suffix == ".py":
+        keywords = KEYWORDS | _nicknames(source)
+    elif "{%" in source or "{{" in source:
         # Django's own reading of a template as Python; lines begin at the margin, because Python minds where they begin.
         source = "\n".join(line.lstrip() for line in templatize(source, origin=path.name).splitlines())
+    else:
+        return
     yield from extract(
-        "python", io.BytesIO(source.encode()), KEYWORDS, ("Translators:",), strip_comment_tags=True
+        "python", io.BytesIO(source.encode()), keywords, ("Translators:",), strip_comment_tags=True
     )
+
+
+def _nicknames(source: str) -> dict[str, Any]:
+    """What a file calls Django's functions: `from django.utils.translation import gettext_lazy as _lazy`."""
+    return {
+        name.asname: KEYWORDS[name.name]
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.ImportFrom) and node.module == "django.utils.translation"
+        for name in node.names
+        if name.asname and name.name in KEYWORDS
+    }

@@ -1,0 +1,221 @@
+"""Which language a page speaks, and that German pages are German throughout."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from django.conf import settings
+from django.http import HttpResponse
+from django.test import Client
+from django.urls import reverse
+
+from jobs.models import Customer
+from jobs.words import Stage
+from portal import languages
+from tests.cast import Cast
+from tests.german import UNFINISHED, untranslated
+from tests.portal.customer.pages import booking_typed, to
+from tests.portal.test_access import PATTERNS, World, come_in, named, rows, world  # noqa: F401
+
+pytestmark = pytest.mark.django_db
+
+GERMAN = {"accept-language": "de-AT,de;q=0.9,en;q=0.5"}
+OF_STAFF = {"login", "logout", "password", "first_run", "letterbox", "letterbox_mail", "letterbox_html"}
+OF_STAFF |= {"letterbox_attached", "healthz", "photo"}
+PAGES = ["my", "my_quote", "my_questions", "my_warranty", "my_settings", "my_leave"]
+BROKEN = re.compile(
+    r'\b(?:x|y|cx|cy|r|d|points|viewBox|transform|width|height|stroke-width)="[^"]*\d,\d[^"]*"'
+)
+
+
+def theirs() -> Iterator[tuple[str, str]]:
+    """Name and method of every address that a customer or a visitor can come to; what changes something last."""
+    for method in ("GET", "POST"):
+        for name, methods in rows().items():
+            of_customers = getattr(PATTERNS[name].callback, "access", "") in (
+                "customer",
+                "everyone",
+                "machine",
+            )
+            if method in methods and of_customers and name not in OF_STAFF:
+                yield name, method
+
+
+def tongue(response: HttpResponse) -> str:
+    return re.search(r'<html lang="([^"]+)"', response.content.decode())[1]
+
+
+@UNFINISHED
+def test_every_page_of_customers_and_visitors_is_wholly_german(world: World) -> None:  # noqa: F811
+    Customer.objects.update(language="de")
+    clients = [come_in(world, role) for role in ("this customer", "nobody")]
+    with untranslated() as heard:
+        for name, method in theirs():
+            for client in clients:
+                client.generic(method, named(PATTERNS[name], world), headers=GERMAN)
+        clients[0].get("/no/such/page/", headers=GERMAN)
+    assert sorted(heard) == []
+
+
+@UNFINISHED
+@pytest.mark.parametrize("stage", Stage.values)
+def test_a_customers_pages_are_wholly_german_at_every_stage(cast: Cast, as_customer, stage: str) -> None:
+    job = cast.job_at(stage)
+    Customer.objects.update(language="de")
+    with untranslated() as heard:
+        for page in PAGES:
+            as_customer(job).get(to(page, job), follow=True)
+    assert sorted(heard) == []
+
+
+def test_a_drawing_on_a_german_page_keeps_the_points_in_its_numbers(world: World) -> None:  # noqa: F811
+    Customer.objects.update(language="de")
+    client = come_in(world, "this customer")
+    for name, method in theirs():
+        if method == "GET":
+            page = client.get(named(PATTERNS[name], world), headers=GERMAN)
+            if not page.streaming and page.headers["Content-Type"].startswith("text/html"):
+                assert BROKEN.findall(page.text) == [], name
+
+
+@pytest.mark.parametrize(
+    "path", ["/", "/book/", "/library/", "/check/", "/find/", "/open/no-such-key", "/my/0000-000/"]
+)
+def test_a_page_for_anybody_speaks_what_the_browser_asks_for(cast: Cast, nobody: Client, path: str) -> None:
+    german, english = nobody.get(path, headers=GERMAN), nobody.get(path)
+    assert (tongue(german), german["Content-Language"]) == ("de", "de")
+    assert (tongue(english), english["Content-Language"]) == ("en-gb", "en-gb")
+    assert {"Accept-Language", "Cookie"} <= {each.strip() for each in german["Vary"].split(",")}
+
+
+@pytest.mark.parametrize(
+    ("asked", "spoken"),
+    [
+        ("fr, de;q=0.4", "de"),
+        ("fr", "en-gb"),
+        ("en-US,en;q=0.9", "en-gb"),
+        ("*", "en-gb"),
+        ("x" * 600, "en-gb"),
+        ("de;q=0", "en-gb"),
+    ],
+)
+def test_the_first_language_that_we_have_is_spoken(
+    cast: Cast, nobody: Client, asked: str, spoken: str
+) -> None:
+    assert tongue(nobody.get("/", headers={"accept-language": asked})) == spoken
+
+
+def test_where_the_browser_asks_for_nothing_of_ours_the_workshops_language_is_spoken(
+    cast: Cast, nobody: Client
+) -> None:
+    languages.remember("de")
+    assert tongue(nobody.get("/", headers={"accept-language": "fr"})) == "de"
+
+
+def test_the_workshops_language_is_read_from_its_row(cast: Cast) -> None:
+    cast.workshop.language = "de"
+    cast.workshop.save()
+    languages.remember("en-gb", seconds=-1)
+    assert languages.of_workshop() == "de"
+    assert languages.of_staff() == "en-gb"
+
+
+def test_a_choice_is_kept_and_leads_back_to_the_page(cast: Cast, nobody: Client) -> None:
+    answer = nobody.post(reverse("choose_language"), {"language": "de", "next": "/library/?look=haze"})
+    assert (answer.status_code, answer["Location"]) == (303, "/library/?look=haze")
+    assert tongue(nobody.get("/", headers={"accept-language": "en"})) == "de"
+
+
+@pytest.mark.parametrize(
+    "next_page", ["https://example.net/", "//example.net/", "javascript:alert(1)", "\\\\example.net", ""]
+)
+def test_a_choice_leads_nowhere_else(cast: Cast, nobody: Client, next_page: str) -> None:
+    assert nobody.post(reverse("choose_language"), {"language": "de", "next": next_page})["Location"] == "/"
+
+
+@pytest.mark.parametrize("code", ["fr", "", "de\r\nSet-Cookie: a=b", "x" * 5000])
+def test_a_language_that_we_do_not_have_is_refused(cast: Cast, nobody: Client, code: str) -> None:
+    answer = nobody.post(reverse("choose_language"), {"language": code})
+    assert answer.status_code == 422
+    assert "Choose one of these languages." in answer.text
+    assert settings.LANGUAGE_COOKIE_NAME not in answer.cookies
+
+
+def test_a_cookie_that_somebody_made_up_is_not_believed(cast: Cast, nobody: Client) -> None:
+    nobody.cookies[settings.LANGUAGE_COOKIE_NAME] = "../../etc"
+    assert tongue(nobody.get("/")) == "en-gb"
+
+
+def test_a_customers_page_speaks_their_language_whoever_looks(cast: Cast, as_customer, as_staff) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    Customer.objects.update(language="de")
+    for visitor in (as_customer(job), as_staff(cast.owner_user)):
+        page = visitor.get(to("my", job), headers={"accept-language": "en"})
+        assert (tongue(page), page["Content-Language"]) == ("de", "de")
+
+
+def test_bench_and_office_speak_the_workshops_language(cast: Cast, as_staff) -> None:
+    owner = as_staff(cast.owner_user)
+    owner.cookies[settings.LANGUAGE_COOKIE_NAME] = "de"
+    job = cast.book()
+    for path in ("/bench/", "/office/", "/library/", to("bench_job", job), "/staff/password/"):
+        page = owner.get(path, headers=GERMAN)
+        assert (tongue(page), page["Content-Language"]) == ("en-gb", "en-gb"), path
+
+
+def test_the_log_in_speaks_the_workshops_language(cast: Cast, nobody: Client) -> None:
+    assert tongue(nobody.get("/staff/", headers=GERMAN)) == "en-gb"
+
+
+def test_a_customer_changes_the_language_of_page_and_letters(cast: Cast, as_customer) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    visitor = as_customer(job)
+    answer = visitor.post(to("my_language", job), {"language": "de", "next": to("my_quote", job)})
+    assert answer["Location"] == to("my_quote", job)
+    job.customer.refresh_from_db()
+    assert job.customer.language == "de"
+    assert tongue(visitor.get(to("my_quote", job))) == "de"
+
+
+def test_a_language_that_we_do_not_have_changes_no_customer(cast: Cast, as_customer) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    assert as_customer(job).post(to("my_language", job), {"language": "tlh"}).status_code == 422
+    job.customer.refresh_from_db()
+    assert job.customer.language == "en-gb"
+
+
+def test_staff_do_not_choose_for_a_customer(cast: Cast, as_staff) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    staff = as_staff(cast.owner_user)
+    assert "my/language" not in staff.get(to("my", job)).text
+    assert staff.post(to("my_language", job), {"language": "de"}).status_code == 403
+
+
+def test_a_booking_keeps_the_language_it_was_written_in(cast: Cast, nobody: Client) -> None:
+    typed = booking_typed(email="karl@example.org", name="Karl Winter", story="Der Hebel klemmt.")
+    assert nobody.post("/book/", typed, headers=GERMAN).status_code == 303
+    assert Customer.objects.get(email="karl@example.org").language == "de"
+
+
+def test_the_booking_form_is_german(cast: Cast, nobody: Client) -> None:
+    with untranslated() as heard:
+        page = nobody.get("/book/", headers=GERMAN)
+        wrong = nobody.post("/book/", {}, headers=GERMAN)
+    assert sorted(heard) == []
+    assert (page.status_code, wrong.status_code) == (200, 422)
+    assert "Kamera" in page.text
+
+
+def test_letters_off_speaks_the_customers_language(world: World, nobody: Client) -> None:  # noqa: F811
+    Customer.objects.update(language="de")
+    page = nobody.get(named(PATTERNS["letters_off"], world), headers={"accept-language": "en"})
+    assert (tongue(page), page["Content-Language"]) == ("de", "de")
+    assert not page.cookies
+
+
+def test_each_language_is_named_in_itself(cast: Cast, nobody: Client) -> None:
+    page = " ".join(nobody.get("/").text.split())
+    assert re.search(r'<label lang="de"> <input type="radio" name="language" value="de" >Deutsch', page)
+    assert re.search(
+        r'<label lang="en-gb"> <input type="radio" name="language" value="en-gb" checked>English', page
+    )
