@@ -70,7 +70,7 @@ def courses(job: Job, now: datetime | None = None) -> list[Course]:
 
 
 def courses_of(jobs: Collection[Job], now: datetime, house: House | None = None) -> dict[int, list[Course]]:
-    """The same for many jobs, by primary key: three queries more than `owed_by`, where anything is owed. `house`: where it is read already."""
+    """The same for many jobs, by primary key: three queries more than `owed_by`. `house`: where it has been read already."""
     found = owed_by(jobs, house)
     if not found:
         return {}

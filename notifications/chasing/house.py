@@ -10,6 +10,7 @@ from jobs.models import NudgeStep, Workshop
 from jobs.working_days import Days, days_of_the_house, zone_of
 
 USUAL_STORAGE_DAYS = 60
+UTC = ZoneInfo("UTC")
 
 
 @dataclass(frozen=True)
@@ -17,7 +18,7 @@ class House:
     """`plans`: the steps for each thing that can be owed (`Owes`), in order; none for what is never chased by itself."""
 
     days: Days = field(default_factory=Days)
-    zone: ZoneInfo = ZoneInfo("UTC")
+    zone: ZoneInfo = UTC
     storage_days: int = USUAL_STORAGE_DAYS
     plans: Mapping[str, tuple[NudgeStep, ...]] = field(default_factory=dict)
 
