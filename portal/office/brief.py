@@ -36,7 +36,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class Brief:
-    title: str
+    title: Piece
     pieces: list[Piece]
     troubles: list[Piece]
 
@@ -60,11 +60,11 @@ def in_words(many: Many) -> str:
     return str(apnumber(many.n))
 
 
-def _title(owed: Many) -> str:
+def _title(owed: Many) -> Piece:
     if owed.n == 0:
-        return _("Nobody owes us an answer.")
-    words = ngettext("%(n)s answer is owed to us.", "%(n)s answers are owed to us.", owed.n)
-    return capfirst(words % {"n": in_words(owed)})
+        return Piece(_("Nobody owes us an answer."))
+    words = ngettext("[%(n)s answer] is owed to us.", "[%(n)s answers] are owed to us.", owed.n)
+    return Piece(words % {"n": capfirst(in_words(owed))}, reverse("office_owed"))
 
 
 def _oldest(owed: Owed) -> list[Piece]:
@@ -92,10 +92,10 @@ def _waiting() -> list[Piece]:
     sums = sums_to_pay()
     if not sums:
         return []
-    return [Piece(_("[%(sum)s] is to be paid now.") % {"sum": _in_figures(sums)}, "?show=money")]
+    return [Piece(_("[%(sum)s] is to be paid now.") % {"sum": in_figures(sums)}, "?show=money")]
 
 
-def _in_figures(sums: list[tuple[str, int]]) -> str:
+def in_figures(sums: list[tuple[str, int]]) -> str:
     return _(" and ").join(money.show(minor, currency) for currency, minor in sums)
 
 
@@ -108,7 +108,7 @@ def _unearned() -> list[Piece]:
         if earning.is_more
         else _("[%(sum)s] is agreed and not yet earned.")
     )
-    return [Piece(words % {"sum": _in_figures(earning.sums)}, "?show=money")]
+    return [Piece(words % {"sum": in_figures(earning.sums)}, "?show=money")]
 
 
 def _mailbox() -> list[Piece]:

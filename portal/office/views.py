@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
@@ -15,13 +15,14 @@ from jobs.actions import linking
 from jobs.actions.quote import renew
 from jobs.actions.refusals import Refused
 from jobs.models import Job, Workshop
-from notifications.nudging import nudge
+from notifications.chasing import nudge
 from portal.access import for_owner
 from portal.answers import see_other
 from portal.drawing import days
 from portal.office import sheet
 from portal.office.at_home import at_home
 from portal.office.brief import brief
+from portal.office.owed_choice import Choice
 
 
 @require_safe
@@ -53,8 +54,10 @@ def office(request: HttpRequest) -> HttpResponse:
 @require_POST
 @for_owner
 def office_nudge(request: HttpRequest, ref: str) -> HttpResponse:
-    job = find_job(ref)
-    return press(request, job, lambda: nudge(job, request.actor), _("A reminder to %(name)s is on its way."))  # type: ignore[attr-defined]
+    """`thing`: of several things owed the one that the reminder is about (see Owing)."""
+    job, thing = find_job(ref), request.POST.get("thing", "")
+    by = request.actor  # type: ignore[attr-defined]
+    return press(request, job, lambda: nudge(job, by, thing), _("A reminder to %(name)s is on its way."))
 
 
 @require_POST
@@ -91,9 +94,18 @@ def press(request: HttpRequest, job: Job, act: Callable[[], object], done: str) 
         messages.error(request, f"{job.item.name}: {refused.sentence}")
     else:
         messages.success(request, done % {"name": job.customer.name})
-    if request.POST.get("back") == "job":
-        return see_other(request, reverse("office_job", args=[job.shown_ref]))
-    return see_other(request, reverse("office"))
+    return see_other(request, back_to(request, job))
+
+
+def back_to(request: HttpRequest, job: Job) -> str:
+    """The page of the office on which something was pressed, in the order and with the filter that it had (`at`)."""
+    back = request.POST.get("back")
+    if back == "job":
+        return reverse("office_job", args=[job.shown_ref])
+    if back == "owed":
+        query = Choice.read(QueryDict(request.POST.get("at", "")[:200])).query
+        return reverse("office_owed") + (f"?{query}" if query else "")
+    return reverse("office")
 
 
 def find_job(ref: str) -> Job:

@@ -295,6 +295,8 @@ bench_delivered       POST  302  302  302  422  422
 bench_withdraw        GET   302  302  302  200  200
 bench_withdraw        POST  302  302  302  303  303
 office                GET   302  302  302  403  200
+office_owed           GET   302  302  302  403  200
+office_owed_file      GET   302  302  302  403  200
 office_letters        GET   302  302  302  403  200
 office_letter         GET   302  302  302  403  200
 office_letter_html    GET   302  302  302  403  200
@@ -316,6 +318,11 @@ office_call           POST  302  302  302  403  422
 office_address        POST  302  302  302  403  422
 office_evidence       GET   302  302  302  403  200
 office_nudge          POST  302  302  302  403  303
+office_ring           GET   302  302  302  403  200
+office_ring           POST  302  302  302  403  422
+office_put_off        GET   302  302  302  403  200
+office_put_off        POST  302  302  302  403  422
+office_take_up        POST  302  302  302  403  303
 office_renew          POST  302  302  302  403  303
 office_link           POST  302  302  302  403  303
 photo                 GET   404  404  200  200  200
