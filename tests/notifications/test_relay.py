@@ -124,13 +124,31 @@ def test_old_progress_is_no_longer_news(cast, time_machine):
     assert letter_of(job, "booked").state == "waiting"
 
 
-def test_findings_that_follow_each_other_write_one_letter(cast):
+def test_findings_that_follow_a_letter_that_went_out_stand_on_the_page(cast):
+    job = cast.job_at("examining")
+    cast.post_finding(job, "A screw lay among the gears")
+    run()
+    Letter.objects.filter(job=job, kind="finding_posted").update(state="sent")
+    cast.post_finding(job, "The covering has lifted")
+    run()
+    written = Letter.objects.filter(job=job, kind="finding_posted")
+    assert [letter.state for letter in written] == ["sent", "skipped"]
+
+
+def test_findings_that_follow_each_other_wait_for_one_letter(cast):
     job = cast.job_at("examining")
     for title in ("A screw lay among the gears", "The covering has lifted", "The seals are gone"):
         cast.post_finding(job, title)
         run()
     written = Letter.objects.filter(job=job, kind="finding_posted")
-    assert [letter.state for letter in written] == ["waiting", "skipped", "skipped"]
+    assert [letter.state for letter in written] == ["waiting"] * 3
+
+
+def test_only_letters_that_go_at_once_are_announced_to_the_workers(cast):
+    cast.workshop.digest_minutes = 20
+    cast.workshop.save()
+    job = cast.job_at("arrived")
+    assert relay.run().waiting == [letter_of(job, "booked").pk]
 
 
 def test_a_quote_that_was_replaced_before_its_letter_was_written_is_not_sent(cast):
@@ -189,10 +207,11 @@ def test_a_letter_that_cannot_be_written_is_shown_as_failed_and_holds_up_no_othe
     assert letter_of(fine, "booked").state == "waiting"
 
 
-def test_the_letters_of_one_job_are_one_thread(cast, every):
+def test_the_letters_that_go_alone_are_one_thread_from_the_first_to_the_last(cast, every):
     job = every["warranty"].job
-    letters = list(Letter.objects.to_customers().filter(job=job).exclude(state="skipped").order_by("pk"))
-    assert len(letters) > 8
+    alone = Letter.objects.to_customers().filter(job=job, urgent=True).exclude(state="skipped")
+    letters = list(alone.order_by("pk"))
+    assert len(letters) > 5
     root, *rest = [letter.message_id for letter in letters]
     for letter, before in zip(letters[1:], [root, *rest], strict=False):
         assert letter.references.split()[0] == root
