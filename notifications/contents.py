@@ -12,7 +12,7 @@ from jobs.actions.warranting import will_have_warranty
 from jobs.history import aftercare_of
 from jobs.models import Entry, Wording
 from jobs.words import FailedAgain
-from notifications import copies, paying, quoting
+from notifications import copies, lost, paying, quoting
 from notifications.chasing import telling
 
 Content = dict[str, Any]
@@ -188,6 +188,7 @@ _CONTENTS: dict[str, Callable[[Entry], Content]] = {
     "claim_judged": _claim_judged,
     "claim_accepted": _claim_judged,
     "warranty_ends": _warranty_ends,
+    "staff_came_back": lost.came_back,
     "paid": paying.paid,
     "payment_undone": paying.undone,
     "tried": paying.tried,

@@ -114,6 +114,7 @@ PLANS: dict[str, tuple[Plan, ...]] = {
     ),
     Kind.CODE_ASKED: (_at_once("code", by_mail_only=True, why_not=reasons.code_is_idle),),
     Kind.LINK_ASKED: (_at_once("link_asked", by_mail_only=True),),
+    Kind.CAME_BACK: (_to_us("staff_came_back"),),
 }
 
 

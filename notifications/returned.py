@@ -9,7 +9,6 @@ import re
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.translation import gettext as _
 
 from jobs import journal
 from jobs.actions.contact import want_progress
@@ -19,6 +18,7 @@ from jobs.models import Job, Kind
 from jobs.words import Way
 from notifications import ways
 from notifications.channels.base import Undelivered
+from notifications.lost import BOUNCED, COMPLAINED, REFUSED
 from notifications.models import DeadAddress, Letter
 from notifications.plan import plan_of, why_not
 from notifications.replies.reports import Report
@@ -27,7 +27,6 @@ from notifications.waking import wake_letters
 log = logging.getLogger(__name__)
 
 State = Letter.State
-BOUNCED, COMPLAINED, REFUSED = "bounced", "complained", "refused"
 ADDRESS = re.compile(r"<?[^\s<>]+@[^\s<>]+>?")
 # RFC 3463: x.1.z is about the address, x.2.1 a mailbox that is switched off. Without such a code, RFC 5321's own (section 4.2.3) and what
 # servers say with them; the words are from memory, no source.
@@ -59,7 +58,9 @@ def could_not_go(letter: Letter, error: Undelivered) -> None:
     """
     if letter.person_id is None:
         return
-    refused = letter.channel == Way.EMAIL and error.permanent and is_about_the_address(error.reason)
+    refused = error.permanent and (
+        error.no_such_address or (letter.channel == Way.EMAIL and is_about_the_address(error.reason))
+    )
     with changing(letter.job):
         if refused:
             _turn(letter, REFUSED, error.reason, is_dead=True)
@@ -114,9 +115,9 @@ def is_about_the_address(said: str) -> bool:
     return bool(OWN_CODE.search(said) and OWN_WORDS.search(said))
 
 
-def revive(address: str) -> bool:
+def revive(address: str, way: Way = Way.EMAIL) -> bool:
     """Somebody who knows says that this address is right: letters go there again. Returns whether it had been dead."""
-    return bool(DeadAddress.objects.filter(way=Way.EMAIL, address=address.lower()).delete()[0])
+    return bool(DeadAddress.objects.filter(way=way, address=address.lower()).delete()[0])
 
 
 def to_send_again(job: Job) -> list[Letter]:
@@ -176,13 +177,3 @@ def _wake(turned: Letter | None) -> None:
 
 def _same(one: str, other: str) -> bool:
     return one.strip("<> ").lower() == other.lower()
-
-
-def why_words(why: str) -> str:
-    """Why a letter came back, for the workshop."""
-    words = {
-        BOUNCED: _("It came back: their mail server did not take it after all."),
-        REFUSED: _("Their mail server refused the address."),
-        COMPLAINED: _("They marked it as unwanted mail."),
-    }
-    return words.get(why, "")

@@ -11,7 +11,7 @@ from django.conf import settings
 
 from notifications.replies.reports import Report
 
-SECONDS = 15
+SECONDS = 12
 
 
 class Unreadable(Exception):

@@ -21,7 +21,7 @@ from notifications.replies.head import decoded
 from notifications.replies.reports import report_in
 
 MEMORY_BYTES = 768 * 1024**2
-CPU_SECONDS = 10
+CPU_SECONDS = 5
 MOST_PARTS = 100
 MOST_FILES = 30
 DEEPEST = 20

@@ -12,7 +12,6 @@ from mailparser_reply.constants import MAIL_LANGUAGES
 from mailparser_reply.parser import EmailMessage as Quoting
 
 MOST_LETTERS = 60_000  # of a text that is looked at; more is no letter from a person
-LONGEST_LINE = 2_000
 QUOTED = re.compile(r"^\s*>")
 SEPARATOR = "-- "
 BREAKS = {"p", "div", "br", "tr", "li", "h1", "h2", "h3", "h4", "table", "ul", "ol", "hr", "blockquote"}
@@ -45,7 +44,7 @@ def own_words(text: str) -> str:
 def tidy(text: str) -> str:
     """Bounded, with plain line ends, without signs that no page can show."""
     text = text[:MOST_LETTERS].replace("\r\n", "\n").replace("\r", "\n").replace("\xa0", " ")
-    lines = [_shown(line)[:LONGEST_LINE].rstrip() or "" for line in text.split("\n")]
+    lines = [_shown(line).rstrip() for line in text.split("\n")]
     return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip()
 
 

@@ -27,7 +27,7 @@ from jobs.actions import (
 )
 from jobs.actor import HOUSE, Actor
 from jobs.models import Finding, Job, Photo, Quote, Workshop
-from notifications import chasing, relay
+from notifications import chasing, relay, returned
 from notifications.models import Letter, Nudge
 from tests.cast import Cast
 
@@ -231,6 +231,16 @@ def enquired(cast: Cast) -> None:
     )
     run()
     enquiring.answer_enquiry(asked, "Yes.\nIt <i>tells</i> its age.", Actor.customer(job.customer))
+    run()
+
+
+def came_back(cast: Cast) -> None:
+    """A letter is refused by the mail server of an address that has been given up."""
+    job = cast.book(name="Nell Tarrant", email="nell@example.net", maker="Pellam", model="Folding")
+    run()
+    lost = letter_of(job, "booked")
+    Letter.objects.filter(pk=lost.pk).update(state=Letter.State.SENT)
+    returned.came_back(lost, BOUNCED, "5.1.1 550 <nell@example.net>: no such user <here>")
     run()
 
 
