@@ -17,7 +17,8 @@ def sentence(ruling: Ruling, today: date) -> str:
         return _("Not any more. That cover ended on %(day)s.") % {"day": _day(ruling.day, today)}
     if ruling.reason == Reason.NAMED:
         return _("No. We named that as not covered.")
-    return f"{_('We have to look.')} {_why_look()[ruling.reason]}"
+    we_have_to = _("We have to look.")
+    return f"{we_have_to} {_why_look()[ruling.reason]}"
 
 
 def rests_on(ruling: Ruling) -> str:

@@ -240,7 +240,7 @@ def _deposit(told: Data) -> str:
 
 def _until(told: Data) -> str:
     day = told.get("valid_until")
-    return date_format(date.fromisoformat(day), "j F Y") if day else ""
+    return date_format(date.fromisoformat(day), _("j F Y")) if day else ""
 
 
 def _declined(told: Data) -> str:

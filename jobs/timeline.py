@@ -103,7 +103,7 @@ def _withdrawn(data: Data) -> str:
 
 
 def _day(iso: str) -> str:
-    return date_format(date.fromisoformat(iso), "j F")
+    return date_format(date.fromisoformat(iso), _("j F"))
 
 
 WORDS: dict[str, Callable[[Data], str]] = {

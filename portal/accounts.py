@@ -73,5 +73,5 @@ def percent(rate_bp: int) -> str:
 
 
 def _came(entered: Entered) -> str:
-    day = date_format(date.fromisoformat(entered.on), "j F")
+    day = date_format(date.fromisoformat(entered.on), _("j F"))
     return str(CAME[entered.kind]) % {"day": day, "way": WAYS[entered.way]}

@@ -68,7 +68,8 @@ class MoneyField(forms.CharField):
             if names_another_currency(typed, self.currency):
                 wrong = _("Amounts are in %(currency)s here.") % {"currency": self.currency}
                 raise ValidationError(f"{wrong} {self._as_typed()}") from None
-        raise ValidationError(f"{_('That is not an amount of money.')} {self._as_typed()}")
+        wrong = _("That is not an amount of money.")
+        raise ValidationError(f"{wrong} {self._as_typed()}")
 
     def _no_finer(self) -> str:
         named = {"currency": self.currency, "places": money.places(self.currency)}

@@ -8,10 +8,12 @@ from django.conf import settings
 from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
+from django.utils.translation import override
 
-from jobs.models import Customer
+from jobs.models import Customer, Job, Photo
 from jobs.words import Stage
 from portal import languages
+from portal.bench.quote_page import usual_lines
 from tests.cast import Cast
 from tests.german import UNFINISHED, untranslated
 from tests.portal.customer.pages import booking_typed, to
@@ -219,3 +221,34 @@ def test_each_language_is_named_in_itself(cast: Cast, nobody: Client) -> None:
     assert re.search(
         r'<label lang="en-gb"> <input type="radio" name="language" value="en-gb" checked>English', page
     )
+
+
+def test_what_staff_put_into_a_quote_for_a_german_customer_is_german(cast: Cast) -> None:
+    job = cast.job_at(Stage.EXAMINING)
+    cast.workshop.carriage_fee = cast.workshop.assessment_fee = 1200
+    job.customer.language = "de"
+    with override("en-gb"):
+        titles = {line.title for line in usual_lines(job, cast.workshop)}
+    assert titles == {"Versicherter Rückversand", "Die Untersuchung"}
+
+
+def test_why_something_is_not_covered_is_kept_in_the_customers_language(cast: Cast) -> None:
+    job = cast.book()
+    Customer.objects.update(language="de")
+    job = cast.job_at(Stage.QUOTED, Job.objects.get(pk=job.pk))
+    cast.post_finding(job, "The covering has lifted", mechanism="covering", effect="looks", bearing="separate")
+    cast.agree(job.quotes.open().get())
+    with override("en-gb"):
+        home = cast.home(cast.finish(job))
+    reasons = set(home.warranty.covers.filter(until=None).values_list("why_not", flat=True))
+    assert "Wir haben Ihnen davon erzählt, und es blieb, wie es ist." in reasons
+
+
+def test_what_was_wrong_with_a_photograph_is_told_in_the_customers_language(cast: Cast, as_customer) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    Customer.objects.update(language="de")
+    said = "This photo arrived damaged. Please send it once more."
+    Photo.objects.create(job=job, purpose="story", state="failed", by_kind="customer", problem=said)
+    page = as_customer(job).get(to("my", job)).text
+    assert said not in page
+    assert "Dieses Foto kam beschädigt an." in page

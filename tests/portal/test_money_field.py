@@ -2,6 +2,7 @@ from typing import Any
 
 import pytest
 from django import forms
+from django.utils.translation import override
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -154,3 +155,19 @@ def test_whatever_is_typed_is_an_amount_or_a_sentence(typed: str) -> None:
         assert 0 <= made.cleaned_data["price"] <= MOST
     else:
         assert made.errors["price"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "minor"), [("85", 8500), ("85,5", 8550), ("1.250,00 £", 125_000), ("1.250", 125_000)]
+)
+def test_on_a_german_page_an_amount_is_typed_as_germans_do(typed: str, minor: int) -> None:
+    with override("de"):
+        assert MoneyField().clean(typed) == minor
+        assert MoneyField().clean(MoneyField().prepare_value(minor)) == minor
+
+
+@pytest.mark.parametrize("typed", ["85.50", "1,250.00", "12,345"])
+def test_an_amount_that_could_mean_another_on_a_german_page_is_asked_again(typed: str) -> None:
+    with override("de"), pytest.raises(forms.ValidationError) as wrong:
+        MoneyField().clean(typed)
+    assert "85,50" in str(wrong.value)

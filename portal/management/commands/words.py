@@ -10,6 +10,7 @@ from portal.words import files, finding
 
 class Command(BaseCommand):
     help = "Brings the .po files up to date with the sources, or lists what a customer can meet untranslated."
+    requires_system_checks = []
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(

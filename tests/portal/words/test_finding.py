@@ -1,9 +1,12 @@
 """Finding texts in sources of Python and in templates."""
 
+import ast
+import re
 from pathlib import Path
 
 import pytest
 from babel.messages import Catalog
+from django.conf import settings
 
 from portal.words import files, finding
 
@@ -54,6 +57,7 @@ def test_every_way_of_writing_a_text_in_python_is_found(house: Path) -> None:
         ("%(n)s day", "%(n)s days"),
         ("place", "Bench"),
         "Said",
+        "In time",
         "Both",
         "Bench",
     }
@@ -91,6 +95,38 @@ def test_what_only_staff_read_is_not_marked_for_translators(house: Path) -> None
     }
     assert {"Both", "Letter", "Short", "Said"} <= marked
     assert not {"For staff alone", "Plain and long"} & marked
+
+
+def hidden(source: str) -> list[int]:
+    """Lines where a text stands inside an f-string, which nobody who looks for texts can see."""
+    return [
+        call.lineno
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.JoinedStr)
+        for call in ast.walk(node)
+        if isinstance(call, ast.Call)
+        and isinstance(call.func, ast.Name)
+        and call.func.id in {"_", *finding.KEYWORDS}
+    ]
+
+
+def test_no_text_hides_in_an_f_string() -> None:
+    sources = [path for room in files.ROOMS for path in (settings.BASE_DIR / room).rglob("*.py")]
+    assert len(sources) > 100
+    assert {str(path): found for path in sources if (found := hidden(path.read_text()))} == {}
+    assert hidden("f\"{_('We look.')} {x}\"") == [1]
+
+
+def test_no_date_of_a_letter_or_a_page_is_spelt_in_one_language_only() -> None:
+    """`date:"j F"` is "5 October" in German too; `date:_("j F")` can become "5. Oktober"."""
+    spelt = re.compile(r"""\|date:["'][^"']*[DlFMN]""")
+    pages = [
+        path
+        for room in ("letters", "customer", "parts", "door", "errors")
+        for path in (settings.BASE_DIR / "templates" / room).rglob("*.*")
+    ]
+    wrong = [path.name for path in pages if spelt.search(path.read_text()) and "letterbox" not in path.name]
+    assert wrong == []
 
 
 def keep(house: Path) -> dict[Path, str]:
