@@ -62,7 +62,7 @@ def with_tries(found: Iterable[Found], offers: Iterable[Offer], entries: Iterabl
     came_out: dict[int, str] = {}
     for entry in entries:
         if entry.kind == Kind.TRIED:
-            day = date_format(timezone.localtime(entry.at), "j F")
+            day = date_format(timezone.localtime(entry.at), _("j F"))
             told = {"day": day, "came_out": entry.data["came_out"]}
             came_out[entry.data["line"]] = _("We tried it on %(day)s: %(came_out)s") % told
         elif entry.kind == Kind.TRY_UNDONE:
