@@ -82,6 +82,7 @@ def _make_ready(letter: Letter) -> None:
     if not letter.to_address:
         raise Refused(_("There is no e-mail address to write to."))
     letter.state, letter.why, letter.last_error, letter.by_hand = Letter.State.WAITING, "", "", True
+    letter.trouble = ""
     letter.attempts, letter.doubts, letter.next_attempt_at = 0, 0, timezone.now()
     if not letter.text:
         writing.compose(letter)

@@ -12,6 +12,7 @@ from jobs.actions.refusals import Refused
 from jobs.darkroom import store
 from notifications import letters as post
 from notifications.models import Letter
+from notifications.remedies import what_to_do
 from portal.access import for_owner
 from portal.answers import see_other
 from portal.mail_view import SANDBOX, Picture, framed
@@ -43,6 +44,7 @@ def office_letter(request: HttpRequest, pk: int) -> HttpResponse:
         "tab": "letters",
         "letter": letter,
         "preview": post.preview(letter),
+        "what_to_do": what_to_do(letter),
         "sandbox": SANDBOX,
     }
     return render(request, "office/letter.html", told)

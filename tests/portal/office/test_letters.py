@@ -116,3 +116,12 @@ def test_the_list_takes_as_many_queries_for_one_letter_as_for_many(
     relay.run()
     with django_assert_num_queries(len(few)):
         page(owner, "/office/letters/")
+
+
+def test_a_letter_that_did_not_get_through_says_what_to_do(owner: Client, job: Job) -> None:
+    failed = letter(job, state="failed", last_error="550 5.1.1 no such user", trouble="permanent")
+    assert "correct it, and send the letter again" in page(owner, f"/office/letters/{failed.pk}/")
+
+
+def test_a_letter_that_went_says_nothing_of_the_kind(owner: Client, job: Job) -> None:
+    assert "What to do" not in page(owner, f"/office/letters/{letter(job, state='sent').pk}/")
