@@ -1,0 +1,209 @@
+"""The reply box, read in a real IMAP conversation."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from jobs.models import Question
+from notifications import relay, tasks
+from notifications.models import Incoming, Letter, ReplyBox, SweepLease
+from notifications.replies import address, keeping, reply_box, taking
+from notifications.sealing import seal
+from tests.imap import Mailbox
+from tests.notifications.replies.mails import BOX, reply
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def mailbox():
+    mailbox = Mailbox()
+    yield mailbox
+    mailbox.close()
+
+
+@pytest.fixture
+def box(mailbox, db):
+    return ReplyBox.objects.create(
+        host="127.0.0.1",
+        port=mailbox.port,
+        user="bench",
+        sealed_password=seal("a password"),
+        security="none",
+        address=BOX,
+    )
+
+
+@pytest.fixture
+def job(cast):
+    return cast.book()
+
+
+def begun(box: ReplyBox) -> ReplyBox:
+    """As if it had been looked into before."""
+    reply_box.look()
+    box.refresh_from_db()
+    return box
+
+
+def test_a_reply_is_found_and_kept(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    assert reply_box.look() == 1
+    incoming = Incoming.objects.get()
+    assert (incoming.via, incoming.state) == ("imap", Incoming.State.NEW)
+    assert taking.take(incoming.pk) == Incoming.State.TAKEN
+
+
+def test_what_lay_in_the_box_before_is_left_alone(box, mailbox, job):
+    mailbox.put(reply(job))
+    assert reply_box.look() == 0
+    mailbox.put(reply(job, "And the cover?", Message_ID="<2@example.org>"))
+    assert reply_box.look() == 1
+
+
+def test_the_mailbox_is_left_as_it_was(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    reply_box.look()
+    assert mailbox.messages[0].flags == set()
+    assert any(command.startswith("EXAMINE") for command in mailbox.commands)
+    assert not any(command.startswith(("SELECT", "UID STORE", "UID MOVE")) for command in mailbox.commands)
+
+
+def test_a_message_is_fetched_once(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    reply_box.look()
+    mailbox.commands.clear()
+    assert reply_box.look() == 0
+    assert not any("FETCH" in command for command in mailbox.commands)
+
+
+def test_mail_that_is_none_of_our_business_is_not_fetched_nor_kept(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(None, "Cheap film!", From="Shop <news@example.com>"))
+    assert reply_box.look() == 0
+    assert not Incoming.objects.exists()
+    assert not any("PEEK[] " in command for command in mailbox.commands)
+
+
+def test_a_customers_own_letter_is_kept_for_the_office(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job, To=BOX))
+    assert reply_box.look() == 1
+
+
+def test_a_box_that_was_numbered_anew_asks_nothing_twice(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    reply_box.look()
+    taking.take(Incoming.objects.get().pk)
+    mailbox.number_anew()
+    mailbox.put(reply(job, "And the cover?", Message_ID="<2@example.org>"))
+    reply_box.look()
+    for incoming in Incoming.objects.all():
+        taking.take(incoming.pk)
+    assert Question.objects.count() == 2
+
+
+@pytest.mark.parametrize("crash_in", ["write", "_note"])
+def test_a_crash_while_keeping_loses_nothing(box, mailbox, job, monkeypatch, crash_in):
+    begun(box)
+    mailbox.put(reply(job))
+
+    def crash(*_args):
+        raise RuntimeError
+
+    with monkeypatch.context() as broken:
+        broken.setattr(keeping, crash_in, crash)
+        with pytest.raises(RuntimeError):
+            reply_box.look()
+    assert reply_box.look() == 1
+    assert Incoming.objects.count() == 1
+
+
+def test_a_crash_before_the_number_is_noted_brings_it_again_and_it_is_known(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    reply_box.look()
+    ReplyBox.objects.update(last_uid=0)
+    reply_box.look()
+    assert Incoming.objects.count() == 1
+
+
+def test_a_connection_that_breaks_is_told_to_the_owner_and_tried_again(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    mailbox.mode = "hang up"
+    reply_box.look()
+    box.refresh_from_db()
+    assert "hung up" in box.trouble
+    mailbox.mode = "ok"
+    assert reply_box.look() == 1
+    box.refresh_from_db()
+    assert box.trouble == ""
+
+
+def test_a_wrong_password_is_told(box, mailbox):
+    mailbox.mode = "no login"
+    reply_box.look()
+    box.refresh_from_db()
+    assert "password" in box.trouble
+
+
+def test_a_folder_that_is_not_there_is_told(box):
+    ReplyBox.objects.update(folder="Nowhere")
+    reply_box.look()
+    box.refresh_from_db()
+    assert "no folder" in box.trouble
+
+
+def test_nobody_at_the_port_is_told(box, mailbox):
+    ReplyBox.objects.update(port=9)
+    reply_box.look()
+    box.refresh_from_db()
+    assert "port" in box.trouble
+
+
+def test_a_message_of_50_megabytes_is_not_fetched_whole(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job) + b"x" * (50 * 1024 * 1024))
+    mailbox.commands.clear()
+    assert reply_box.look() == 1
+    assert Incoming.objects.get().state == Incoming.State.ASIDE
+    assert all("[HEADER]" in command for command in mailbox.commands if "FETCH" in command)
+
+
+def test_our_own_test_letter_proves_that_signed_addresses_arrive(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(None, "Test", To=address.proof(BOX), Message_ID="<proof@example.org>"))
+    reply_box.look()
+    taking.take(Incoming.objects.get().pk)
+    box.refresh_from_db()
+    assert box.plus_proved_at
+    relay.run()
+    assert "+" in address.reply_to(Letter.objects.get(kind="booked"))
+
+
+def test_a_forged_test_letter_proves_nothing(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(None, "Test", To="bench+proof.aaaaaaaaaaaaaaaa@tidewater.example"))
+    reply_box.look()
+    taking.take(Incoming.objects.get().pk)
+    box.refresh_from_db()
+    assert box.plus_proved_at is None
+
+
+def test_the_minutes_look_is_taken_once_and_wakes_what_was_left(box, mailbox, job, broker):
+    keeping.keep(reply(job), "imap")
+    broker.flushdb()
+    tasks.look_for_replies()
+    assert broker.llen("benchletter:notify") == 1
+    mailbox.commands.clear()
+    tasks.look_for_replies()
+    assert mailbox.commands == []
+    SweepLease.objects.update(until=timezone.now() - timedelta(seconds=1))
+    tasks.look_for_replies()
+    assert mailbox.commands
