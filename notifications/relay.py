@@ -14,6 +14,7 @@ from django.utils import timezone
 
 from jobs.models import Entry, Job, Photo
 from notifications import copies, pictures, writing
+from notifications.chasing import keeping
 from notifications.models import Floor, Letter, Read
 from notifications.plan import plans_for
 
@@ -62,8 +63,20 @@ def _deal_with(entry_id: int, outcome: Outcome, patience: timedelta) -> None:
             return
         letters = [letter for plan in plans_for(entry) for letter in writing.write(entry, plan)]
         Read.objects.create(entry=entry)
+        _sum_up(entry)
     outcome.read += 1
     outcome.waiting += [letter.pk for letter in letters if _goes_now(letter)]
+
+
+def _sum_up(entry: Entry) -> None:
+    """What the job owes is summed up anew with its newest entry. That holds up no letter."""
+    if entry.seq != entry.job.last_seq:
+        return
+    try:
+        with transaction.atomic():
+            keeping.refresh(entry.job)
+    except Exception:
+        log.exception("what job %s owes could not be summed up", entry.job_id)
 
 
 def _goes_now(letter: Letter) -> bool:

@@ -20,12 +20,17 @@ DEAD = gettext_noop("An earlier letter to %(address)s came back.")
 LOST = (State.FAILED, State.RETURNED, State.SKIPPED)
 
 
-def ways_for(person: Customer | None, plan: Plan) -> list[Way]:
-    """The ways that a letter of this plan takes to somebody now; none when they cannot be reached. None is the workshop itself."""
+def ways_for(person: Customer | None, plan: Plan, chosen: str = "") -> list[Way]:
+    """The ways that a letter of this plan takes to somebody now; none when they cannot be reached. None is the workshop itself.
+
+    `chosen`: by this one alone, if it is open (a step of the plan of reminders names one).
+    """
     if person is None:
         return [Way.EMAIL] if address_on_file(None, Way.EMAIL) else []
     open_ones = [way for way in ORDER if _suits(plan, way) and address_for(person, way)]
-    if Way.EMAIL in open_ones:
+    if chosen in open_ones:
+        return [Way(chosen)]
+    if Way.EMAIL in open_ones and not chosen:
         return open_ones if plan.beside else [Way.EMAIL]
     return open_ones[:1]
 

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import override
 
-from jobs.models import Customer, Entry, Workshop
+from jobs.models import Customer, Entry, Kind, Workshop
 from jobs.words import Way
 from notifications import hours, links, pictures, render, short, ways
 from notifications.models import Letter
@@ -27,7 +27,8 @@ def write(entry: Entry, plan: Plan) -> list[Letter]:
     Somebody who cannot be reached has a letter too: one that was not sent, and says why.
     """
     person = None if plan.to_workshop else entry.job.customer
-    return [write_by(entry, plan, way) for way in ways.ways_for(person, plan) or [Way.EMAIL]]
+    chosen = entry.data.get("way", "") if entry.kind == Kind.NUDGED else ""
+    return [write_by(entry, plan, way) for way in ways.ways_for(person, plan, chosen) or [Way.EMAIL]]
 
 
 def write_by(entry: Entry, plan: Plan, way: Way) -> Letter:

@@ -1,7 +1,7 @@
 """The cast that every test plays with: a workshop, customers, a technician, an owner, and jobs brought along by the real actions."""
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import time, timedelta
 from typing import Any
 
 from django.utils import timezone
@@ -176,6 +176,11 @@ def make_cast(**workshop: Any) -> Cast:
         "tax_rate_bp": 2000,
         "assessment_fee": 2500,
         "carriage_fee": 1200,
+        # Letters go at once, whatever the clock of the machine says. Tests of hours and of gathering say otherwise.
+        "digest_minutes": 0,
+        "quiet_from": time(0),
+        "quiet_until": time(0),
+        "work_days": list(range(7)),
         **workshop,
     }
     lay_usual_plans()
