@@ -16,7 +16,8 @@ from time import monotonic
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from notifications import claiming, waits
+from jobs.actions.moving import changing
+from notifications import claiming, gathering, returned, waits
 from notifications.channels import CHANNELS, Channel, Undelivered
 from notifications.channels.base import Trouble
 from notifications.models import Letter
@@ -91,6 +92,8 @@ def _send_some(letters: list[Letter], ways: Ways, until: float) -> int | None:
 def _send(letter: Letter, ways: Ways) -> str:
     """Send a claimed letter and note what came of it. Raises nothing but what ends the process."""
     try:
+        if not gathering.gather(letter):
+            return ""
         if reason := _no_longer_wanted(letter):
             return _end(letter, State.SKIPPED, why=reason)
         ways.to(letter).send(letter, lambda: _note_handing(letter))
@@ -107,7 +110,7 @@ def _send(letter: Letter, ways: Ways) -> str:
 
 def _no_longer_wanted(letter: Letter) -> str:
     """A letter about a quote that was answered while the mail server was away would only confuse."""
-    if letter.by_hand:
+    if letter.by_hand or gathering.may_have_gone_with_others(letter):
         return ""
     letter.entry.job = letter.job
     try:
@@ -147,11 +150,21 @@ def _doubt(letter: Letter, error: Undelivered) -> str:
 
 
 def _fail(letter: Letter, error: Undelivered, reason: str) -> str:
-    return _trouble(letter, State.FAILED, error, last_error=reason[:400])
+    """Give it up. What follows for its address and by which way it goes next is noted in the same transaction: no crash comes between."""
+    changes = {"last_error": reason[:400]}
+    try:
+        with changing(letter.job):
+            if claiming.mine(letter).exists():
+                _trouble(letter, State.FAILED, error, **changes)
+                returned.could_not_go(letter, error)
+    except Exception:  # then it has at least failed, and the office sees it
+        log.exception("nothing could be done for letter %s, which failed", letter.pk)
+        _trouble(letter, State.FAILED, error, **changes)
+    return str(State.FAILED)
 
 
 def _trouble(letter: Letter, state: State, error: Undelivered, **changes: object) -> str:
-    return _end(letter, state, **{"last_error": error.reason[:400], "trouble": error.kind, **changes})
+    return _end(letter, state, **{"last_error": error.reason[:400], "trouble": error.kind} | changes)
 
 
 def _end(letter: Letter, state: State, **changes: object) -> str:

@@ -94,6 +94,23 @@ def test_an_address_that_the_server_does_not_know_fails_before_anything_left(let
     assert sink.letters == []
 
 
+def test_a_letter_that_was_refused_for_good_is_followed_up_in_the_same_breath(letter, sink):
+    sink.at_door = "refuse"
+    sent(letter)
+    assert letter.trouble == "permanent"
+    assert letter.job.entries.filter(kind="came_back").exists()
+
+
+def test_a_letter_whose_follow_up_breaks_has_failed_all_the_same(letter, sink, monkeypatch, caplog):
+    def breaks(letter, error):
+        raise RuntimeError("broken")
+
+    monkeypatch.setattr(deliver.returned, "could_not_go", breaks)
+    sink.at_door = "refuse"
+    assert sent(letter).state == "failed"
+    assert not letter.job.entries.filter(kind="came_back").exists()
+
+
 @pytest.mark.parametrize("manner", ["later", "hang up"])
 def test_whatever_goes_wrong_before_the_content_leaves_is_safe_to_try_again(letter, sink, manner):
     sink.at_door = manner

@@ -58,7 +58,8 @@ def test_a_sweep_right_after_another_does_nothing(cast, told):
 
 def test_the_daily_tasks_nudge_and_lapse(cast, told):
     quote = cast.job_at("quoted").quotes.get()
-    type(quote).objects.update(sent_at=timezone.now() - timedelta(days=4))
+    type(quote).objects.update(sent_at=timezone.now() - timedelta(days=10))
+    tasks.reckon_owings()
     tasks.nudge_due()
     tasks.nudge_due()
     assert quote.job.entries.filter(kind="nudged").count() == 1
