@@ -1,4 +1,4 @@
-"""Which country the workshop is in, as far as its settings tell. Nobody is asked twice: the calendar of holidays says it, else the time zone."""
+"""Which country the workshop is in. Nobody is asked twice: its calendar of holidays says it, else its time zone."""
 
 from babel.core import get_global
 
@@ -14,6 +14,5 @@ def country_of(house: Workshop | None) -> str:
         return ""
     if house.holidays_in:
         return house.holidays_in.partition("-")[0]
-    territories: dict[str, str] = get_global("zone_territories")
-    found = territories.get(house.time_zone, "")
+    found = str(get_global("zone_territories").get(house.time_zone, ""))
     return found if len(found) == 2 and found.isalpha() else ""

@@ -25,6 +25,8 @@ TYPES = {"json": "application/json", "form": "application/x-www-form-urlencoded"
 # About us and not about this message: the log-in, the bill, the address of the gateway. Trying again helps once it is mended.
 ABOUT_US = {401, 402, 403, 404, 405, 407, 411, 415, 421}
 LATER = {408, 409, 425}  # 409: it works on the same Idempotency-Key at this moment
+# Where everything else has gone before, what can be wrong with one message is its number.
+ABOUT_THE_NUMBER = {400, 410, 422}
 NAMES_OF_AN_ID = ("id", "message_id", "messageId")
 LONGEST_ID = 200
 
@@ -98,7 +100,7 @@ def read(answer: Answer, secret: str = "") -> Taken:
         raise Undelivered(said, way_is_shut=True)
     if answer.status in LATER or answer.status >= 500:
         raise Undelivered(said, wait=wait_of(answer.headers))
-    raise Undelivered(said, Trouble.PERMANENT)
+    raise Undelivered(said, Trouble.PERMANENT, no_such_address=answer.status in ABOUT_THE_NUMBER)
 
 
 def filled(gateway: Gateway, to: str, text: str) -> str:

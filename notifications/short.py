@@ -39,7 +39,7 @@ def _text(letter: Letter) -> str:
     name = house.name.rstrip(". ") if house else ""
     full = _sentence(letter, letter.subject)
     bare = _sentence(letter, render.subject_of(letter, item=_("repair")))
-    stop = _("To end these texts, open your page.")
+    stop = _("To stop: see your page.")
     link = links.open_page(links.key_place(letter.uid))
     ways = [(full, stop), (full,), (bare, stop), (bare,)]
     texts = [f"{writable(' '.join((f'{name}.', *way)))}\n{link}" for way in ways]

@@ -171,30 +171,6 @@ class PostedForm(forms.Form):
     )
 
 
-class ContactForm(forms.Form):
-    use_required_attribute = False
-
-    telephone = forms.CharField(
-        label=_lazy("Telephone"),
-        max_length=40,
-        required=False,
-        widget=forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
-    )
-    address = forms.CharField(
-        label=_lazy("Postal address"),
-        max_length=400,
-        required=False,
-        widget=forms.Textarea(attrs={"rows": 4, "autocomplete": "street-address"}),
-        help_text=_lazy("Where it goes when it goes home by post."),
-    )
-    wants_progress = forms.BooleanField(
-        label=_lazy("Also write when the work begins and when it is tested"),
-        required=False,
-    )
-
-    clean_telephone = BookingForm.clean_telephone
-
-
 class LeavingForm(forms.Form):
     use_required_attribute = False
 

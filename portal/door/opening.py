@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.actions.linking import find_link, note_opening
 from jobs.models import PrivateLink
-from portal import device
+from portal import device, this_browser
 from portal.access import OPENED, for_everyone
 from portal.answers import see_other
 from portal.door import asking
@@ -49,6 +49,7 @@ def new_link(request: HttpRequest) -> HttpResponse:
 @for_everyone
 def forget_device(request: HttpRequest) -> HttpResponse:
     """Forget on this device every job that was opened on it. Who works here stays logged in."""
+    this_browser.forget(request)
     request.session.pop(OPENED, None)
     if not request.user.is_authenticated:
         request.session.flush()

@@ -13,9 +13,12 @@ from uuid import UUID
 # Patterns with nothing to look at, and why.
 NO_PAGE = {
     "healthz": "for a monitor",
+    "mail_hook": "for a mail provider",
     "photo": "a photograph",
     "my_news": "a part of a page",
     "my_total": "takes a form",
+    "my_notices": "takes a form",
+    "push_worker": "a script",
     "my_posted": "takes a form",
     "my_claim": "takes a form",
     "my_covered": "takes a form",

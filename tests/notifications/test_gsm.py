@@ -73,7 +73,8 @@ def test_a_text_is_written_inside_the_alphabet_where_it_can_be(typed, sent):
     assert is_inside(writable(typed))
 
 
-def test_a_text_in_another_script_stays_readable(text="Ваша камера готова"):
+def test_a_text_in_another_script_stays_readable():
+    text = "Ваша камера готова"
     assert writable(text) == text
     assert not is_inside(text)
 

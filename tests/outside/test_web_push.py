@@ -84,11 +84,12 @@ class Browser:
     def __init__(self) -> None:
         self.private = ec.generate_private_key(ec.SECP256R1())
         self.auth = b"sixteen octets!!"
+        point = self.private.public_key().public_bytes(Encoding.X962, PublicFormat.UncompressedPoint)
+        self.p256dh = base64url(point)
 
     def subscribe(self, customer, endpoint: str) -> PushSubscription:
-        point = self.private.public_key().public_bytes(Encoding.X962, PublicFormat.UncompressedPoint)
         return PushSubscription.objects.create(
-            customer=customer, endpoint=endpoint, p256dh=base64url(point), auth=base64url(self.auth)
+            customer=customer, endpoint=endpoint, p256dh=self.p256dh, auth=base64url(self.auth)
         )
 
 

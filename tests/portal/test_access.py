@@ -113,6 +113,7 @@ Kwargs = Callable[[World], dict[str, Any]]
 
 # How to name the thing that an address is about. Addresses that are not here need the job's reference, or nothing.
 NAMED: dict[str, Kwargs] = {
+    "mail_hook": lambda world: {"provider": "postmark", "what": "tracking"},
     "library_entry": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
     "library_edit": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
     "library_history": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
@@ -202,6 +203,8 @@ my_claim              POST  403  403  422  403  403
 my_settings           GET   403  403  200  200  200
 my_settings           POST  403  403  303  403  403
 my_language           POST  403  403  422  403  403
+my_notices            POST  403  403  422  403  403
+push_worker           GET   200  200  200  200  200
 my_posted             POST  403  403  422  403  403
 my_leave              GET   403  403  200  200  200
 my_leave              POST  403  403  422  403  403
@@ -326,6 +329,7 @@ office_take_up        POST  302  302  302  403  303
 office_renew          POST  302  302  302  403  303
 office_link           POST  302  302  302  403  303
 photo                 GET   404  404  200  200  200
+mail_hook             POST  404  404  404  404  404
 healthz               GET   503  503  503  503  503
 """
 NOT_ALLOWED = [405] * len(ROLES)
