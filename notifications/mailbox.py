@@ -26,11 +26,19 @@ def mailbox() -> Mailbox:
     return of(account) if account else _from_the_environment()
 
 
+def from_address() -> str:
+    """The address that letters come from, whatever hands them over; no password is needed to know it."""
+    account = MailAccount.objects.current()
+    return account.from_address if account else settings.DEFAULT_FROM_EMAIL
+
+
 def reaches_people() -> bool:
-    """Whether letters leave this machine: by the owner's mailbox, or by a mail server that the environment names.
+    """Whether letters leave this machine: by the owner's mailbox, a provider, or a mail server that the environment names.
 
     The demo's letterbox counts: its letters are meant to stay.
     """
+    if settings.MAIL_PROVIDER:
+        return True
     return MailAccount.objects.current() is not None or not settings.LETTERS_STAY_HERE
 
 

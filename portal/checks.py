@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -104,6 +105,23 @@ def mail_gives_up_in_time(app_configs: Apps, **_: Any) -> list[CheckMessage]:
     if timeout and 0 < timeout <= LONGEST_LETTER_TIMEOUT:
         return []
     return [Error(f"EMAIL_TIMEOUT has to be 1 to {LONGEST_LETTER_TIMEOUT} seconds.", id="portal.E020")]
+
+
+@register("portal")
+def the_provider_can_be_used(app_configs: Apps, **_: Any) -> list[CheckMessage]:
+    """What a provider tells us has to prove itself: anybody can post to an address on the web."""
+    name = settings.MAIL_PROVIDER
+    problems: list[CheckMessage] = []
+    if name and not (name.isidentifier() and find_spec(f"anymail.backends.{name}")):
+        problems.append(Error(f"MAIL_PROVIDER: django-anymail has no backend “{name}”.", id="portal.E060"))
+    if name and ":" not in str(settings.ANYMAIL.get("WEBHOOK_SECRET", "")):
+        hint = "Put “name:password”, both long and random, into ANYMAIL_WEBHOOK_SECRET, and into the address at the provider."
+        problems.append(Error("Webhooks of the mail provider need a secret.", hint=hint, id="portal.E061"))
+    if settings.REPLY_ADDRESS and (not name or "@" not in settings.REPLY_ADDRESS):
+        problems.append(
+            Error("REPLY_ADDRESS is an address at which MAIL_PROVIDER takes mail in.", id="portal.E062")
+        )
+    return problems
 
 
 @register("portal", deploy=True)

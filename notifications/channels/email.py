@@ -44,7 +44,7 @@ class Email(Channel):
             server = self._reach(letter.to_address)
             key = new_key() if letter.person_id else ""
             content = message.build(letter, self._box.from_address, key=key, house=self._house)
-            _hand_over(server, content, lambda: _keep(letter, key, before_handing))
+            _hand_over(server, content, lambda: keep_handing(letter, key, before_handing))
         except BaseException:  # not even for the end of the task's time: who knows where the dialogue stands
             self.close()
             raise
@@ -79,7 +79,7 @@ class Email(Channel):
         return Workshop.objects.current()
 
 
-def _keep(letter: Letter, key: str, before_handing: Callable[[], None]) -> None:
+def keep_handing(letter: Letter, key: str, before_handing: Callable[[], None]) -> None:
     """The private link begins to live with the note that the letter leaves: one commit, and none for a letter that does not."""
     with transaction.atomic():
         before_handing()

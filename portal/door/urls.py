@@ -1,6 +1,6 @@
 from django.urls import URLPattern, path
 
-from portal.door import asking, document, first_run, language, letterbox, letters_off, opening, staff
+from portal.door import asking, document, first_run, hooks, language, letterbox, letters_off, opening, staff
 
 urlpatterns: list[URLPattern] = [
     path("open/<str:key>", opening.open_link, name="open_link"),
@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern] = [
     path("check/", document.check_document, name="check_document"),
     path("language/", language.choose_language, name="choose_language"),
     path("letters-off/<str:token>/", letters_off.letters_off, name="letters_off"),
+    path("hooks/mail/<slug:provider>/<slug:what>/", hooks.mail_hook, name="mail_hook"),
     path("first-run/", first_run.first_run, name="first_run"),
     path("letterbox/", letterbox.letterbox, name="letterbox"),
     path("letterbox/<str:name>/", letterbox.letterbox_mail, name="letterbox_mail"),

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from notifications.channels.base import Undelivered
 from notifications.letters import send_test_letter
-from notifications.mailbox import Mailbox, mailbox, reaches_people
+from notifications.mailbox import Mailbox, from_address, reaches_people
 from portal.office.forms import MailForm
 
 # How a failure begins -> what it means. In order: the first that fits is told.
@@ -53,8 +53,8 @@ class Told:
 
 def try_mailbox(form: MailForm, to: str, stored_password: str = "") -> Told:
     """Send a test letter to `to` by the mailbox of a valid form; by the one in use where the form is empty."""
-    box = typed_mailbox(form, stored_password) if form.cleaned_data["host"] else mailbox()
-    to = to or box.from_address
+    box = typed_mailbox(form, stored_password) if form.cleaned_data["host"] else None
+    to = to or (box.from_address if box else from_address())
     try:
         send_test_letter(box, to)
     except Undelivered as problem:

@@ -37,6 +37,7 @@ NO_PAGE = {
     "letterbox_html": "a letter, seen inside letterbox_mail",
     "letterbox_attached": "a document",
     "office_letter_html": "a letter, seen inside office_letter",
+    "office_words_letter": "a letter, seen inside office_words_of",
     "bench_explanations": "a part of a page",
     "bench_photos": "takes a form",
     "bench_write_up": "takes a form",
@@ -221,6 +222,9 @@ def owner(rows: Rows) -> dict[str, str]:
         "office_letter": f"/office/letters/{letter}/",
         "office_comebacks": "/office/comebacks/",
         "office_settings": "/office/settings/",
+        "office_hours": "/office/settings/hours/",
+        "office_words": "/office/settings/words/",
+        "office_words_of": "/office/settings/words/ready/en-gb/",
         "office_staff": "/office/staff/",
         **{f"my, {stage}": f"/my/{rows.ref(stage)}/" for stage in STAGES},
     }

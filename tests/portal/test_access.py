@@ -310,6 +310,13 @@ office_settings       POST  302  302  302  403  422
 office_tax_rate       POST  302  302  302  403  422
 office_warranty_term  POST  302  302  302  403  422
 office_mailbox        POST  302  302  302  403  303
+office_hours          GET   302  302  302  403  200
+office_hours          POST  302  302  302  403  422
+office_words          GET   302  302  302  403  200
+office_words_of       GET   302  302  302  403  200
+office_words_of       POST  302  302  302  403  303
+office_words_letter   GET   302  302  302  403  200
+office_words_letter   POST  302  302  302  403  200
 office_staff          GET   302  302  302  403  200
 office_staff          POST  302  302  302  403  422
 office_password       POST  302  302  302  403  200
