@@ -145,16 +145,3 @@ def _due_at_the_end(entry: Entry, stands: Account) -> int:
 
 def quote_number(entry: Entry) -> Content:
     return {"quote_n": entry.data["quote"], "adds": _quote_row(entry).is_supplementary}
-
-
-def nudged(entry: Entry) -> Content:
-    quote = _quote_row(entry)
-    return {
-        "adds": quote.is_supplementary,
-        "work_waits": quote.work_waits,
-        "step": entry.data["step"],
-        "last": entry.data.get("last", False),
-        "sent_at": quote.sent_at,
-        "valid_until": quote.valid_until,
-        "telephone": entry.job.customer.telephone,
-    }

@@ -23,7 +23,7 @@ from notifications.chasing.house import read_house
 from notifications.models import Nudge, Owing, Pause
 
 PRESS_PAUSE = timedelta(hours=1)  # two presses within this time are one press too many
-MOST = 500  # jobs in one go; the next sweep takes the rest
+MOST = 200  # jobs in one go; the next sweep takes the rest
 
 
 def nudge(job: Job, by: Actor, thing: str = "", now: datetime | None = None) -> Entry:

@@ -81,7 +81,6 @@ def owed_by(jobs: Collection[Job], house: House | None = None) -> dict[int, list
     to_pay, to_fetch = _may_owe_money(of), [job for job in of.values() if _waits_to_be_fetched(job)]
     if not (quotes or questions or to_pay or to_fetch):
         return {}
-    house = house or read_house()
     stand = accounts(of[pk] for pk in {*questions, *(job.pk for job in [*to_pay, *to_fetch])})
     marks = _marks([job.pk for job in [*to_pay, *to_fetch]])
     found: dict[int, list[Owed]] = defaultdict(list)
@@ -92,9 +91,11 @@ def owed_by(jobs: Collection[Job], house: House | None = None) -> dict[int, list
     for job in to_pay:
         if payment := _payment(job, stand[job.pk], marks[job.pk]):
             found[job.pk].append(payment)
-    for job in to_fetch:
-        if fetching := _collection(job, stand[job.pk], marks[job.pk], house):
-            found[job.pk].append(fetching)
+    if to_fetch:
+        house = house or read_house()
+        for job in to_fetch:
+            if fetching := _collection(job, stand[job.pk], marks[job.pk], house):
+                found[job.pk].append(fetching)
     return dict(found)
 
 

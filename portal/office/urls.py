@@ -1,6 +1,19 @@
 from django.urls import URLPattern, path
 
-from portal.office import comebacks, evidence, house, letters, one, owed, owed_presses, people, views
+from portal.office import (
+    comebacks,
+    evidence,
+    hours,
+    house,
+    letters,
+    nudge_plans,
+    one,
+    owed,
+    owed_presses,
+    people,
+    views,
+    words,
+)
 
 urlpatterns: list[URLPattern] = [
     path("", views.office, name="office"),
@@ -14,7 +27,16 @@ urlpatterns: list[URLPattern] = [
     path("settings/", house.office_settings, name="office_settings"),
     path("settings/rates/", house.office_tax_rate, name="office_tax_rate"),
     path("settings/terms/", house.office_warranty_term, name="office_warranty_term"),
+    path("settings/nudges/", nudge_plans.office_nudges, name="office_nudges"),
     path("settings/mailbox/", house.office_mailbox, name="office_mailbox"),
+    path("settings/hours/", hours.office_hours, name="office_hours"),
+    path("settings/words/", words.office_words, name="office_words"),
+    path("settings/words/<str:kind>/<str:spoken>/", words.office_words_of, name="office_words_of"),
+    path(
+        "settings/words/<str:kind>/<str:spoken>/letter/",
+        words.office_words_letter,
+        name="office_words_letter",
+    ),
     path("staff/", people.office_staff, name="office_staff"),
     path("staff/<int:pk>/password/", people.office_password, name="office_password"),
     path("staff/<int:pk>/role/", people.office_role, name="office_role"),

@@ -223,6 +223,7 @@ def owner(rows: Rows) -> dict[str, str]:
         "office_comebacks": "/office/comebacks/",
         "office_settings": "/office/settings/",
         "office_hours": "/office/settings/hours/",
+        "office_nudges": "/office/settings/nudges/",
         "office_words": "/office/settings/words/",
         "office_words_of": "/office/settings/words/ready/en-gb/",
         "office_staff": "/office/staff/",

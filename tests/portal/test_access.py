@@ -159,6 +159,8 @@ NAMED: dict[str, Kwargs] = {
     "office_letter": lambda world: {"pk": world.letter.pk},
     "office_letter_html": lambda world: {"pk": world.letter.pk},
     "office_resend": lambda world: {"pk": world.letter.pk},
+    "office_words_of": lambda world: {"kind": "ready", "spoken": "en-gb"},
+    "office_words_letter": lambda world: {"kind": "ready", "spoken": "en-gb"},
     "office_password": lambda world: {"pk": world.cast.technician_user.pk},
     "office_role": lambda world: {"pk": world.cast.technician_user.pk},
     "office_access": lambda world: {"pk": world.cast.technician_user.pk},
@@ -310,6 +312,8 @@ office_settings       POST  302  302  302  403  422
 office_tax_rate       POST  302  302  302  403  422
 office_warranty_term  POST  302  302  302  403  422
 office_mailbox        POST  302  302  302  403  303
+office_nudges         GET   302  302  302  403  200
+office_nudges         POST  302  302  302  403  422
 office_hours          GET   302  302  302  403  200
 office_hours          POST  302  302  302  403  422
 office_words          GET   302  302  302  403  200

@@ -21,7 +21,6 @@ HOUSE = {
     "tax_name": "VAT",
     "tax_rate_bp": "17.5",
     "quote_days": "21",
-    "nudge_days": "2, 5",
     "assessment_fee": "£30",
     "carriage_fee": "12.50",
     "warranty_months": "6",
@@ -52,7 +51,7 @@ def mail(sink: Sink, **more: str) -> dict[str, str]:
 def test_the_workshop_is_changed(owner: Client) -> None:
     assert owner.post("/office/settings/", HOUSE).status_code == 303
     house = Workshop.objects.get()
-    assert (house.tax_mode, house.tax_rate_bp, house.nudge_days) == ("added", 1750, [2, 5])
+    assert (house.tax_mode, house.tax_rate_bp) == ("added", 1750)
     assert (house.assessment_fee, house.carriage_fee, house.warranty_months) == (3000, 1250, 6)
     assert (house.hour_price, house.credits_assessment, house.deposit_bp) == (6250, True, 3000)
     assert (house.account_holder, house.iban, house.bic) == (
@@ -85,9 +84,6 @@ def test_what_is_shown_can_be_sent_back_unchanged(owner: Client, filled: bool) -
         ({"assessment_fee": "a lot"}, "That is not an amount of money. Type it as 85 or 85.50."),
         ({"assessment_fee": "-5"}, "less than nothing"),
         ({"carriage_fee": "1.005"}, "at most 2 places after the point"),
-        ({"nudge_days": "7, 3"}, "Each day comes after the one before"),
-        ({"nudge_days": "soon"}, "Write whole days"),
-        ({"nudge_days": "1,2,3,4,5,6"}, "Five reminders are the most"),
         ({"quote_days": "0"}, "Type a whole number from 1 to 365."),
         ({"tax_name": ""}, "What is the tax called?"),
         ({"name": ""}, "What is the workshop called?"),
@@ -142,11 +138,6 @@ def test_every_field_of_the_settings_stands_on_the_page(owner: Client) -> None:
     answer = owner.get("/office/settings/")
     for name in answer.context["form"].fields:
         assert f'name="{name}"' in answer.text, name
-
-
-def test_no_nudge_days_means_never_by_itself(owner: Client) -> None:
-    owner.post("/office/settings/", HOUSE | {"nudge_days": ""})
-    assert Workshop.objects.get().nudge_days == []
 
 
 def test_the_currency_stays_once_there_is_a_quote(owner: Client, cast: Cast) -> None:
