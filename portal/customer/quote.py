@@ -9,13 +9,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import override
 from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.actions import deciding
 from jobs.actions.refusals import Refused
 from jobs.evidence import content
 from jobs.models import Decision, Job, Quote
-from portal import device
+from portal import device, languages
 from portal.access import for_customer
 from portal.answers import refuse, see_other
 from portal.customer import code, offer, quote_shown, terms
@@ -27,11 +28,16 @@ from portal.limits import client_address
 @require_http_methods(["GET", "HEAD", "POST"])
 @for_customer
 def my_quote(request: HttpRequest, job: Job) -> HttpResponse:
-    """The last quote that was sent, as it stands. POST answers the quote that the form names, if it is still the one."""
+    """The last quote that was sent, as it stands. POST answers the quote that the form names, if it is still the one.
+
+    What they agree to is kept in the words that they read, though another tab of theirs has chosen another language since.
+    """
     if request.method != "POST":
         return _page(request, job, offer.last_sent(job))
     this = device.of(request) or device.new()
-    response = _answer(request, job, this)
+    read_in = request.POST.get("read_in", "")
+    with override(read_in if languages.is_offered(read_in) else languages.of_customer(job.customer)):
+        response = _answer(request, job, this)
     return response if device.of(request) else device.keep(response, this)
 
 

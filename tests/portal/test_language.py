@@ -10,14 +10,14 @@ from django.test import Client
 from django.urls import reverse
 from django.utils.translation import override
 
-from jobs.models import Customer, Job, Photo
+from jobs.models import Customer, Decision, Job, Photo
 from jobs.words import Stage
 from portal import languages
 from portal.bench.quote_page import usual_lines
 from tests.cast import Cast
 from tests.german import UNFINISHED, untranslated
-from tests.portal.customer.pages import booking_typed, to
-from tests.portal.test_access import PATTERNS, World, come_in, named, rows, world  # noqa: F401
+from tests.portal.customer.pages import answer_typed, booking_typed, to
+from tests.portal.test_access import PATTERNS, ROLES, World, come_in, named, rows, world  # noqa: F401
 
 pytestmark = pytest.mark.django_db
 
@@ -70,12 +70,13 @@ def test_a_customers_pages_are_wholly_german_at_every_stage(cast: Cast, as_custo
     assert sorted(heard) == []
 
 
-def test_a_drawing_on_a_german_page_keeps_the_points_in_its_numbers(world: World) -> None:  # noqa: F811
+def test_a_german_page_answers_as_the_english_one_and_keeps_the_points_in_its_drawings(world: World) -> None:  # noqa: F811
     Customer.objects.update(language="de")
-    client = come_in(world, "this customer")
+    client, role = come_in(world, "this customer"), ROLES.index("this customer")
     for name, method in theirs():
         if method == "GET":
             page = client.get(named(PATTERNS[name], world), headers=GERMAN)
+            assert page.status_code == rows()[name]["GET"][role], name
             if not page.streaming and page.headers["Content-Type"].startswith("text/html"):
                 assert BROKEN.findall(page.text) == [], name
 
@@ -236,7 +237,9 @@ def test_why_something_is_not_covered_is_kept_in_the_customers_language(cast: Ca
     job = cast.book()
     Customer.objects.update(language="de")
     job = cast.job_at(Stage.QUOTED, Job.objects.get(pk=job.pk))
-    cast.post_finding(job, "The covering has lifted", mechanism="covering", effect="looks", bearing="separate")
+    cast.post_finding(
+        job, "The covering has lifted", mechanism="covering", effect="looks", bearing="separate"
+    )
     cast.agree(job.quotes.open().get())
     with override("en-gb"):
         home = cast.home(cast.finish(job))
@@ -252,3 +255,18 @@ def test_what_was_wrong_with_a_photograph_is_told_in_the_customers_language(cast
     page = as_customer(job).get(to("my", job)).text
     assert said not in page
     assert "Dieses Foto kam beschädigt an." in page
+
+
+def test_what_is_agreed_to_is_kept_in_the_words_that_were_read(cast: Cast, as_customer) -> None:
+    """Though they have chosen another language meanwhile, in another tab."""
+    job = cast.job_at(Stage.QUOTED)
+    visitor = as_customer(job)
+    page = visitor.get(to("my_quote", job)).text
+    read_in = re.search(r'name="read_in" value="([^"]+)"', page)[1]
+    visitor.post(to("my_language", job), {"language": "de"})
+    with untranslated() as heard:
+        visitor.post(to("my_quote", job), answer_typed(job.quotes.get(), read_in=read_in))
+    decision = Decision.objects.get(quote__job=job)
+    assert read_in == "en-gb"
+    assert decision.sentence.startswith("I agree to the work")
+    assert not {each for each in heard if each.startswith("I agree to the work")}
