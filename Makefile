@@ -6,7 +6,7 @@ BIN := .venv/bin
 PRODUCTION = DEBUG=0 DEMO=0 PUBLIC_BASE_URL=https://repairs.example.org BEHIND_PROXY=1 \
 	SECRET_KEY=$$($(BIN)/python -c 'import secrets; print(secrets.token_urlsafe(50))') VAR_DIR=$$(mktemp -d)
 
-.PHONY: help run test test-fast lint words check-library bench format lock install install-dev checker
+.PHONY: help run test test-fast lint words check-library bench chaos format lock install install-dev checker
 
 help:
 	@echo "make run         set up and run the demo workshop (DEMO=0: an empty one; PORT=..., VAR_DIR=...)"
@@ -16,6 +16,7 @@ help:
 	@echo "make check-library  file and line of every mistake in the findings library, or its table"
 	@echo "make words       bring the .po files up to date with the texts; MISSING=de lists what customers meet untranslated"
 	@echo "make bench       measure; a table, and var/bench.json"
+	@echo "make chaos       1,000 letters while workers, broker and mail server fail; LETTERS=..., SEED=..., TEST_DATABASE=postgres"
 	@echo "make format      let the formatter do its work"
 	@echo "make lock        renew requirements.txt and requirements-dev.txt from the .in files"
 
@@ -61,6 +62,9 @@ format: install-dev
 
 bench: install-dev
 	@$(BIN)/python tests/benchmarks/bench.py
+
+chaos: install-dev
+	@$(BIN)/python -m tests.chaos $(if $(LETTERS),--letters $(LETTERS)) $(if $(SEED),--seed $(SEED))
 
 # tokenizers and wordllama could fetch models from a hub; we read two files, so what speaks to the hub stays out.
 HUB = huggingface-hub hf-xet httpx2 httpcore2 h11 anyio truststore fsspec filelock toml

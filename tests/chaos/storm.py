@@ -1,0 +1,132 @@
+"""The storm itself: bookings come in, blows fall, waits are shortened, the office presses, until everything has arrived."""
+
+import random
+import time
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from pathlib import Path
+
+from django.db.models import F
+from django.utils import timezone
+
+from jobs.actions.refusals import Refused
+from notifications import claiming, letters, relay, tasks
+from notifications.models import Letter, SweepLease
+from tests.cast import make_cast
+from tests.chaos.house import House
+from tests.chaos.server import PATIENCE, Server
+from tests.chaos.verdict import Verdict, judge
+
+# A round takes two seconds and its last letter a few timeouts more: whoever holds a letter for longer is dead. In rows that is a
+# minute; here it is made this long.
+SURELY_DEAD = timedelta(seconds=20)
+LONG_AGO = timedelta(minutes=10)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """letters: how many bookings. between_blows: letters that get through between two blows, drawn between these; however few it were,
+    after `stalled` seconds another one falls. sweeps: seconds between sweeps that are sent beside beat's own (None: beat alone).
+    patience: seconds until it has to be over; in the last third nothing more falls.
+    """
+
+    letters: int
+    between_blows: tuple[int, int] = (5, 30)
+    stalled: float = 15
+    sweeps: float | None = None
+    patience: float = 330
+
+
+@dataclass
+class Storm:
+    plan: Plan
+    house: House
+    server: Server
+    chance: random.Random
+
+    def rage(self, say: Callable[[str], object]) -> Verdict:
+        """Until all letters are delivered and noted, or patience ends."""
+        self.cast, self.booked = make_cast(), 0
+        self.doubts: Counter[int] = Counter()
+        begin = time.monotonic()
+        turns = {self.book: 0.2, self.pass_time: 1.0, self.press: 2.0, self.house.look_after: 0.5}
+        turns[self.perhaps_strike] = 0.2
+        turns[lambda: say(f"{time.monotonic() - begin:4.0f} s: {self.booked} booked, {self.sent()} sent")] = (
+            10
+        )
+        if self.plan.sweeps:
+            turns[tasks.sweep.apply_async] = self.plan.sweeps
+        due = dict.fromkeys(turns, begin)
+        self.last_blow, self.sent_then, self.wanted = begin, 0, 1
+        self.calm_from = begin + self.plan.patience * 2 / 3
+        while not self.is_over() and (now := time.monotonic()) < begin + self.plan.patience:
+            for turn in [turn for turn in turns if due[turn] <= now]:
+                turn()
+                due[turn] = time.monotonic() + turns[turn]
+            time.sleep(0.05)
+        say(f"{time.monotonic() - begin:4.0f} s: over")
+        return judge(self.server.folder, self.doubts)
+
+    def perhaps_strike(self) -> None:
+        """By letters and not by the clock: on a slow machine a worker would be killed before it had begun."""
+        now, sent = time.monotonic(), self.sent()
+        stalled = now > self.last_blow + self.plan.stalled
+        if now < self.calm_from and (stalled or sent >= self.sent_then + self.wanted):
+            self.house.suffer()
+            self.last_blow, self.sent_then = now, sent
+            self.wanted = self.chance.randint(*self.plan.between_blows)
+
+    def book(self) -> None:
+        """A few more jobs, by the real action; their commit wakes the relay."""
+        for number in range(self.booked, min(self.booked + 8, self.plan.letters)):
+            self.cast.book(name=f"Guest {number}", email=f"guest{number}@example.org")
+            self.booked = number + 1
+
+    def pass_time(self) -> None:
+        """As far as rows can tell, waits are over and the leases of the dead have run out."""
+        now = timezone.now()
+        SweepLease.objects.update(until=now)
+        open_ones = Letter.objects.filter(state__in=Letter.State.open_ones(), next_attempt_at__isnull=False)
+        open_ones.filter(next_attempt_at__gt=now).update(next_attempt_at=now)
+        Letter.objects.filter(woken_at__isnull=False).update(woken_at=F("woken_at") - LONG_AGO)
+        held = Letter.objects.filter(state=Letter.State.SENDING)
+        held.filter(lease_until__lt=now + claiming.lease() - SURELY_DEAD).update(lease_until=now)
+
+    def press(self) -> None:
+        """What the office does by hand: send again what was refused, and what may have arrived and is left to a person."""
+        left = Letter.objects.filter(state="ambiguous", next_attempt_at=None)
+        for letter in [*left, *Letter.objects.filter(state="failed")]:
+            doubts = letter.doubts
+            try:
+                letters.resend(letter)
+            except Refused:
+                continue
+            self.doubts[letter.pk] += doubts
+            self.house.suffered["presses in the office"] += 1
+
+    def sent(self) -> int:
+        return Letter.objects.filter(state="sent").count()
+
+    def is_over(self) -> bool:
+        if self.booked < self.plan.letters:
+            return False
+        unsent = Letter.objects.exclude(state__in=["sent", "skipped", "carried"])
+        return not relay.unread().exists() and not unsent.exists()
+
+
+def run(plan: Plan, folder: Path, seed: int, say: Callable[[str], object]) -> tuple[Verdict, Storm]:
+    """One whole storm, with everything that it needs, in `folder`."""
+    chance = random.Random(seed)
+    kept = folder / "kept"
+    kept.mkdir()
+    server = Server(kept, random.Random(seed + 1)).open()
+    house = House(folder, chance, SMTP_URL=server.url, EMAIL_TIMEOUT=str(PATIENCE), LOG_LEVEL="WARNING")
+    storm = Storm(plan, house, server, chance)
+    try:
+        house.open()
+        return storm.rage(say), storm
+    finally:
+        house.close()
+        server.close()
