@@ -3,6 +3,7 @@
 from babel.core import get_global
 
 from jobs.models import Workshop
+from jobs.working_days import NoSuchPlace, check_place
 
 
 def country_of(house: Workshop | None) -> str:
@@ -16,3 +17,13 @@ def country_of(house: Workshop | None) -> str:
         return house.holidays_in.partition("-")[0]
     found = str(get_global("zone_territories").get(house.time_zone, ""))
     return found if len(found) == 2 and found.isalpha() else ""
+
+
+def holidays_of(house: Workshop) -> str:
+    """The public holidays to begin with: those of its whole country, or "" where we cannot tell it or do not know them."""
+    country = country_of(house)
+    try:
+        check_place(country or "?")
+    except NoSuchPlace:
+        return ""
+    return country

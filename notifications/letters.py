@@ -1,10 +1,10 @@
 """What the office does with letters: look at one, send one again, try the mailbox."""
 
-from dataclasses import dataclass
+from contextlib import closing
 from uuid import uuid4
 
+from django.conf import settings
 from django.db import transaction
-from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -12,54 +12,23 @@ from jobs.actions.refusals import Refused
 from jobs.models import Workshop
 from notifications import links, mailbox, message, ways, writing
 from notifications.channels.email import post
-from notifications.drawn import drawing_for, png
+from notifications.channels.provider import Provider, as_django
 from notifications.mailbox import Mailbox, keep_account
 from notifications.mailbox import mailbox as mail_connection
 from notifications.models import Letter, MailAccount
+from notifications.previews import Preview, images_inside, preview, sample
 from notifications.waking import wake_letters
 
 __all__ = [
     "Preview",
-    "drawing_inside",
+    "images_inside",
     "keep_account",
     "mail_connection",
     "preview",
     "resend",
+    "sample",
     "send_test_letter",
 ]
-
-SAMPLE_PHOTO_WIDTH = 800
-
-
-@dataclass(frozen=True)
-class Preview:
-    """A letter as it reads, for the office. Its links lead nowhere: the office must not come in as the customer."""
-
-    subject: str
-    text: str
-    html: str
-
-
-def preview(letter: Letter) -> Preview:
-    """The kept words with dead links; the picture comes from our own address of photographs."""
-    html = letter.html
-    if letter.photo:
-        address = reverse("photo", args=[letter.photo.uid, SAMPLE_PHOTO_WIDTH])
-        html = html.replace(f"cid:{links.content_id(letter.uid)}", address)
-    return Preview(letter.subject, _without_keys(letter.text, letter), _without_keys(html, letter))
-
-
-def drawing_inside(letter: Letter) -> tuple[str, bytes] | None:
-    """The library's drawing as the letter names it ("cid:..."), and its PNG. None when there is none inside."""
-    drawn = drawing_for(letter.entry, letter.kind) if links.drawing_id(letter.uid) in letter.html else None
-    made = png(drawn) if drawn else None
-    return (f"cid:{links.drawing_id(letter.uid)}", made) if made else None
-
-
-def _without_keys(part: str, letter: Letter) -> str:
-    for place in (links.key_place, links.off_place, links.code_place):
-        part = part.replace(place(letter.uid), "…")
-    return part
 
 
 def resend(letter: Letter) -> None:
@@ -90,19 +59,30 @@ def _make_ready(letter: Letter) -> None:
         raise Refused(_("This letter cannot be written: %(why)s") % {"why": letter.last_error})
 
 
-def send_test_letter(account: MailAccount | Mailbox, to: str) -> None:
-    """Send a short test through a mailbox that may not be kept yet. Raises Undelivered with what the mail server said."""
+def send_test_letter(account: MailAccount | Mailbox | None, to: str) -> None:
+    """Send a short test through a mailbox that may not be kept yet; None is the way that letters go now.
+
+    Raises Undelivered with what the other side said.
+    """
     box = mailbox.of(account) if isinstance(account, MailAccount) else account
     house = Workshop.objects.current()
-    name = house.name if house else "Benchletter"
-    subject = _("A test letter from %(house)s") % {"house": name}
+    subject = _("A test letter from %(house)s") % {"house": house.name if house else "Benchletter"}
     text = _(
         "This letter came through the mailbox that you have just set up. Letters to your customers will come the same way."
     )
-    identity = links.message_id(uuid4())
-    post(
-        box,
-        to,
-        lambda: message.simple(subject, f"{text}\n", name, box.from_address, to, identity),
-        lambda: None,
-    )
+    send_simple(subject, text, to, box)
+
+
+def send_simple(subject: str, text: str, to: str, box: Mailbox | None = None) -> None:
+    """A message that is no letter, by the mailbox `box` or else the way that letters go now. Raises Undelivered."""
+    by_provider = box is None and bool(settings.MAIL_PROVIDER)
+    box = box or (None if by_provider else mailbox.mailbox())
+    sender = box.from_address if box else mailbox.from_address()
+    house = Workshop.objects.current()
+    name = house.name if house else "Benchletter"
+    raw = message.simple(subject, f"{text}\n", name, sender, to, links.message_id(uuid4()))
+    if box is None:
+        with closing(Provider()) as provider:
+            provider.hand_over(as_django(raw))
+    else:
+        post(box, to, lambda: raw, lambda: None)

@@ -1,5 +1,6 @@
 """The owner's own paragraph in every letter of a kind: which kinds take one, and what stands in it now."""
 
+import re
 from collections.abc import Mapping
 
 from django.utils.functional import Promise
@@ -9,6 +10,7 @@ from notifications.models import OwnWords
 from notifications.plan import PLANS
 
 LONGEST = 1000
+ADDRESS = re.compile(r"https?:|\bwww\.|://", re.IGNORECASE)
 # These carry what opens or signs something, and nothing beside it that could lead somebody astray.
 NEVER_IN = {"code", "link_asked"}
 
@@ -63,6 +65,11 @@ def words_for(kind: str, language: str) -> str:
         return ""
     kept = OwnWords.objects.filter(kind=kind, language=language).values_list("text", flat=True).first()
     return kept or ""
+
+
+def holds_an_address(text: str) -> bool:
+    """Whether it names a web address: letters lead to our own host and nowhere else."""
+    return bool(ADDRESS.search(text))
 
 
 def keep(kind: str, language: str, text: str) -> None:

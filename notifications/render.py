@@ -70,6 +70,16 @@ def gathered(letter: Letter, parts: Iterable[Part]) -> Written:
         return Written(subject, text, _html("letters/gathered.html", {**frame, "subject": subject}))
 
 
+def empty_frame(kind: str, language: str, own: str) -> str:
+    """HTML in which the owner's words stand at their place, for a kind of which no letter has been written yet."""
+    house = Workshop.objects.current()
+    zone = ZoneInfo(house.time_zone) if house else timezone.get_default_timezone()
+    with override(language), timezone.override(zone):
+        about = own_words.about(kind)
+        shown = {"house": house, "day": timezone.now(), "s": STYLES, "own_words": own, "about": about, "link": "#"}
+        return _html("letters/sample.html", shown)
+
+
 def subject_of(letter: Letter, item: str = "") -> str:
     """Its subject alone, for ways that carry no more. `item` stands in place of the item's name where that is too long."""
     house = Workshop.objects.current()

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from jobs.actions.chase_plans import lay_usual_plans
 from jobs.actions.refusals import Refused
 from jobs.models import Quote, Staff, Workshop
+from jobs.places import holidays_of
 
 # There is one workshop, and its row has this key: of two first runs at the same moment one fails.
 THE_ONE = 1
@@ -19,7 +20,10 @@ THE_ONE = 1
 def open_house(
     house: Mapping[str, object], *, username: str, full_name: str, email: str, password: str
 ) -> Staff:
-    """Make the workshop (`house`: fields of Workshop) and its owner. Raises Refused when there is one already."""
+    """Make the workshop (`house`: fields of Workshop) and its owner. Raises Refused when there is one already.
+
+    Its public holidays are those of its time zone's country, until the owner says otherwise.
+    """
     owner = Staff(username=username, email=email, role=Staff.Role.OWNER)
     _name(owner, full_name)
     _check_password(password, owner)
@@ -27,7 +31,9 @@ def open_house(
         with transaction.atomic():
             if Workshop.objects.exists():
                 raise Refused(_("This workshop has been set up already."))
-            Workshop.objects.create(pk=THE_ONE, **house)
+            workshop = Workshop(pk=THE_ONE, **house)
+            workshop.holidays_in = workshop.holidays_in or holidays_of(workshop)
+            workshop.save(force_insert=True)
             lay_usual_plans()
             # Owners may also use Django's admin, where a setting opens it for an emergency.
             owner.is_staff = owner.is_superuser = True

@@ -9,13 +9,12 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs.actions.refusals import Refused
-from jobs.darkroom import store
 from notifications import letters as post
 from notifications.models import Letter
 from notifications.remedies import what_to_do
 from portal.access import for_owner
 from portal.answers import see_other
-from portal.mail_view import SANDBOX, Picture, framed
+from portal.mail_view import SANDBOX, framed
 
 ROWS = 50
 
@@ -58,7 +57,7 @@ def office_letter_html(request: HttpRequest, pk: int) -> HttpResponse:
     html = post.preview(letter).html
     if not html:
         raise Http404
-    return framed(html, _pictures(letter))
+    return framed(html, post.images_inside(letter))
 
 
 @require_POST
@@ -74,16 +73,3 @@ def office_resend(request: HttpRequest, pk: int) -> HttpResponse:
             request, _("It goes out again now, to %(address)s.") % {"address": letter.to_address}
         )
     return see_other(request, reverse("office_letter", args=[letter.pk]))
-
-
-def _pictures(letter: Letter) -> dict[str, Picture]:
-    """The photograph and the drawing inside, by the addresses that the preview names."""
-    inside: dict[str, Picture] = {}
-    file = store.path(letter.picture) if letter.photo and letter.picture else None
-    if file is not None and file.is_file():
-        assert letter.photo
-        address = reverse("photo", args=[letter.photo.uid, post.SAMPLE_PHOTO_WIDTH])
-        inside[address] = ("image/jpeg", file.read_bytes())
-    if drawing := post.drawing_inside(letter):
-        inside[drawing[0]] = ("image/png", drawing[1])
-    return inside

@@ -46,7 +46,7 @@ def test_what_its_numbers_stand_for_is_said_below(posted):
 
 
 def test_the_office_sees_it_too(posted):
-    address, made = letters.drawing_inside(posted)
+    [(address, (_kind, made))] = letters.images_inside(posted).items()
     assert address in letters.preview(posted).html
     assert made.startswith(b"\x89PNG")
 

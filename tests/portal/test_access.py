@@ -21,7 +21,7 @@ from jobs.library import get
 from jobs.library.facts import examples
 from jobs.models import Job, Outcome, Photo, PrivateLink, Question, Tried
 from jobs.words import Stage
-from notifications.models import Letter
+from notifications.models import Incoming, Letter
 from notifications.preferences import token_for
 from portal.access import OPENED
 from portal.letterbox import keep
@@ -45,6 +45,7 @@ class World:
     mail: str
     dead_key: str
     draft_line: int
+    incoming: Incoming
 
     @property
     def ref(self) -> dict[str, Any]:
@@ -93,6 +94,7 @@ def world(cast: Cast, settings: Any, tmp_path: Any) -> World:
         mail=keep(settings.LETTERBOX_DIR, mail),
         dead_key=issue_link(job, days=-1),
         draft_line=draft.lines.all()[0].pk,
+        incoming=Incoming.objects.create(fingerprint="one", state="aside", via="imap", file="none.eml"),
     )
 
 
@@ -113,6 +115,8 @@ Kwargs = Callable[[World], dict[str, Any]]
 
 # How to name the thing that an address is about. Addresses that are not here need the job's reference, or nothing.
 NAMED: dict[str, Kwargs] = {
+    "office_incoming_take": lambda world: {"pk": world.incoming.pk},
+    "office_incoming_seen": lambda world: {"pk": world.incoming.pk},
     "mail_hook": lambda world: {"provider": "postmark", "what": "tracking"},
     "library_entry": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
     "library_edit": lambda world: {"mechanism": "lens", "slug": "haze-inside"},
@@ -306,6 +310,12 @@ office_letters        GET   302  302  302  403  200
 office_letter         GET   302  302  302  403  200
 office_letter_html    GET   302  302  302  403  200
 office_resend         POST  302  302  302  403  303
+office_incoming       GET   302  302  302  403  200
+office_incoming_take  POST  302  302  302  403  422
+office_incoming_seen  POST  302  302  302  403  303
+office_reply_box      GET   302  302  302  403  200
+office_reply_box      POST  302  302  302  403  303
+office_again          POST  302  302  302  403  303
 office_comebacks      GET   302  302  302  403  200
 office_settings       GET   302  302  302  403  200
 office_settings       POST  302  302  302  403  422
