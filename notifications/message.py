@@ -18,8 +18,10 @@ from notifications import copies, links, rings
 from notifications.drawn import drawing_for, png
 from notifications.headers import POLICY, said_before
 from notifications.models import Letter
+from notifications.parts import parts_of
 from notifications.preferences import token_for
-from notifications.render import without_drawing, without_picture
+from notifications.replies.address import reply_to
+from notifications.render import without_image
 
 
 def build(
@@ -80,8 +82,8 @@ def mailbox_of(name: str, address: str) -> Address:
 def _address(mail: EmailMessage, letter: Letter, from_address: str, house: Workshop | None) -> None:
     mail["From"] = said_before("From", str(mailbox_of(house.name if house else "", from_address)))
     mail["To"] = mailbox_of(letter.person.name if letter.person else "", letter.to_address)
-    if house and house.email:
-        mail["Reply-To"] = said_before("Reply-To", str(mailbox_of(house.name, house.email)))
+    if answers := reply_to(letter, house):
+        mail["Reply-To"] = mailbox_of(house.name if house else "", answers)
     mail["Subject"] = one_line(letter.subject)
 
 
@@ -108,19 +110,29 @@ def _offer_to_stop(mail: EmailMessage, off: str) -> None:
 
 
 def _fill(mail: EmailMessage, letter: Letter, key: str, off: str) -> None:
-    picture, drawing = _picture(letter), _drawing(letter)
-    html = letter.html if picture else without_picture(letter.html)
-    html = html if drawing else without_drawing(html)
+    """Text and HTML, what the HTML shows, and what goes with it: the letter's own and that of all it carries."""
+    parts = parts_of(letter)
+    html, shown = letter.html, []
+    for part in parts:
+        for content_id, image in (
+            (links.content_id(part.uid), _picture),
+            (links.drawing_id(part.uid), _drawing),
+        ):
+            if content_id not in html:
+                continue
+            if made := image(part):
+                shown.append((content_id, *made))
+            else:
+                html = without_image(html, content_id)
     places = {links.key_place(letter.uid): key, links.off_place(letter.uid): off, **_figures(letter)}
-    text, html = (_filled(part, places) for part in (letter.text, html))
+    text, html = (_filled(each, places) for each in (letter.text, html))
     mail.set_content(text, cte="quoted-printable")
     mail.add_alternative(html, subtype="html", cte="quoted-printable")
-    if picture:
-        _enclose(mail, picture, "jpeg", links.content_id(letter.uid), "photo.jpg")
-    if drawing:
-        _enclose(mail, drawing, "png", links.drawing_id(letter.uid), "drawing.png")
-    if copy := copies.carried_by(letter):
-        _attach(mail, copy)
+    for content_id, content, kind, name in shown:
+        _enclose(mail, content, kind, content_id, name)
+    for part in parts:
+        if copy := copies.carried_by(part, letter.text):
+            _attach(mail, copy)
 
 
 def _enclose(mail: EmailMessage, content: bytes, kind: str, content_id: str, name: str) -> None:
@@ -154,20 +166,19 @@ def _last_part(mail: EmailMessage) -> EmailMessage:
     return list(mail.iter_parts())[-1]  # type: ignore[return-value, unused-ignore]
 
 
-def _picture(letter: Letter) -> bytes | None:
-    """The picture's bytes; None without one, or when its file is gone: the letter goes all the same."""
+def _picture(letter: Letter) -> tuple[bytes, str, str] | None:
+    """The picture's bytes, kind and name; None without one, or when its file is gone: the letter goes all the same."""
     if not letter.picture:
         return None
     try:
         bare = store.path(letter.picture).read_bytes()
     except OSError:
         return None
-    return rings.marked(letter.photo, bare) if letter.photo else bare
+    return rings.marked(letter.photo, bare) if letter.photo else bare, "jpeg", "photo.jpg"
 
 
-def _drawing(letter: Letter) -> bytes | None:
-    """The library's drawing; None when the letter has no place for one, or when it cannot be made."""
-    if links.drawing_id(letter.uid) not in letter.html:
-        return None
+def _drawing(letter: Letter) -> tuple[bytes, str, str] | None:
+    """The library's drawing; None when it cannot be made."""
     drawn = drawing_for(letter.entry, letter.kind)
-    return png(drawn) if drawn else None
+    made = png(drawn) if drawn else None
+    return (made, "png", "drawing.png") if made else None
