@@ -45,9 +45,9 @@ def trust(known: Past) -> str:
 
 def _half(days: int) -> str:
     if days == 0:
-        return _("Half of all answers came on the same day.")
+        return _("Half of them were answered on the same day.")
     words = ngettext(
-        "Half of all answers came within %(n)s day.", "Half of all answers came within %(n)s days.", days
+        "Half of them were answered within %(n)s day.", "Half of them were answered within %(n)s days.", days
     )
     return words % {"n": days}
 
@@ -89,9 +89,7 @@ def _money() -> list[Piece]:
     for currency, minor in found[: asks.SUMS_ADDED]:
         sums[currency] = sums.get(currency, 0) + minor
     words = (
-        _("More than [%(sum)s] waits for it.")
-        if len(found) > asks.SUMS_ADDED
-        else _("[%(sum)s] waits for it.")
+        _("More than [%(sum)s] hangs on it.") if len(found) > asks.SUMS_ADDED else _("[%(sum)s] hangs on it.")
     )
     return [Piece(words % {"sum": in_figures(sorted(sums.items()))}, "?order=money")]
 

@@ -77,9 +77,11 @@ def office_put_off(request: HttpRequest, ref: str) -> HttpResponse:
     by = request.actor  # type: ignore[attr-defined]
     if form.is_bound and carried_out(form, lambda: pause(job, by, form.day, form.cleaned_data["because"])):
         return go(
-            request, back_to(request, job), _("Put off. Nothing goes to %(name)s meanwhile.") % _named(job)
+            request,
+            back_to(request, job),
+            _("Put off. No reminder goes to %(name)s meanwhile.") % _named(job),
         )
-    told = {"here": "office", "tab": "owed", "job": job, "form": form, "at": request.POST.get("at", "")}
+    told = {"here": "office", "tab": "owed", "job": job, "form": form, "at": _at(request)}
     return render(request, "office/put_off.html", told, status=status(form))
 
 
@@ -113,11 +115,17 @@ def office_ring(request: HttpRequest, ref: str) -> HttpResponse:
         "tab": "owed",
         "job": job,
         "form": form,
+        "at": _at(request),
         "rows": rows(owings),
         "sentences": opening(facts_of(owings[0], by.name)) if owings else [],
         "notes": job.entries.filter(kind="called").order_by("-seq")[:3],
     }
     return render(request, "office/ring.html", told, status=status(form))
+
+
+def _at(request: HttpRequest) -> str:
+    """The query of the list to come back to."""
+    return request.POST.get("at", request.GET.get("at", ""))
 
 
 def _named(job: Job) -> dict[str, str]:

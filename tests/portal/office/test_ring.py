@@ -80,9 +80,11 @@ def test_with_nothing_owed_there_is_nothing_to_say(cast: Cast, owner: Client) ->
 
 def test_what_was_said_is_noted_and_the_list_comes_back(cast: Cast, owner: Client) -> None:
     job = refreshed(cast.job_at(Stage.QUOTED))
-    told = {"text": "Will decide on Sunday.", "rest": "0", "back": "owed"}
+    at = "order=since"
+    assert f'name="at" value="{at}"' in owner.get(f"/office/{job.shown_ref}/ring/?at={at}").content.decode()
+    told = {"text": "Will decide on Sunday.", "rest": "0", "back": "owed", "at": at}
     answer = owner.post(f"/office/{job.shown_ref}/ring/", told)
-    assert (answer.status_code, answer["Location"]) == (303, "/office/owed/")
+    assert (answer.status_code, answer["Location"]) == (303, "/office/owed/?order=since")
     assert job.entries.get(kind=Kind.CALLED).data["text"] == "Will decide on Sunday."
     assert not Pause.objects.exists()
     assert "Will decide on Sunday." in read(owner, job)
