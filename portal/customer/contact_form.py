@@ -12,7 +12,8 @@ from notifications.channels.text import countries
 from notifications.models import TextGateway
 from portal.customer.forms import BookingForm
 from portal.office.choices import time_zones
-from portal.places import name_of, with_holidays
+from portal.office.holiday_places import countries as with_holidays
+from portal.office.holiday_places import country_name, place_name
 
 CHOOSE = {"invalid_choice": _lazy("Choose one of these.")}
 # Fields of Customer that stand in the form as they are.
@@ -96,7 +97,7 @@ class ContactForm(forms.Form):
         assert self.gateway
         allowed = countries(self.gateway)
         if allowed and telephones.country_of(number) not in allowed:
-            names = ", ".join(name_of(each) for each in allowed)
+            names = ", ".join(country_name(each) for each in allowed)
             raise forms.ValidationError(
                 _("We can send text messages to these countries: %(names)s.") % {"names": names}
             )
@@ -109,4 +110,4 @@ def _known(person: Customer) -> dict[str, Any]:
 
 def _with(chosen: str, choices: list[tuple[str, Any]]) -> list[tuple[str, Any]]:
     """The choices, and what was chosen before where they lack it (the workshop may have noted a region)."""
-    return choices if chosen in dict(choices) else [*choices, (chosen, chosen)]
+    return choices if chosen in dict(choices) else [*choices, (chosen, place_name(chosen) or chosen)]

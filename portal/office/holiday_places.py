@@ -26,9 +26,13 @@ def choices(near: str) -> list[tuple[str, str | Choices]]:
     here: list[tuple[str, str | Choices]] = []
     if near in _supported():
         here = [(country_name(near), [(near, _("all of it")), *_regions(near)])]
-    every = sorted(((code, country_name(code)) for code in _supported()), key=lambda each: each[1].casefold())
-    elsewhere = [each for each in every if each[0] != near]
+    elsewhere = [each for each in countries() if each[0] != near]
     return [("", _("no public holidays")), *here, (_("Elsewhere"), elsewhere)]
+
+
+def countries() -> Choices:
+    """Every country, by name."""
+    return sorted(((code, country_name(code)) for code in _supported()), key=lambda each: each[1].casefold())
 
 
 def place_name(place: str) -> str:

@@ -13,6 +13,7 @@ from portal.office import (
     owed_presses,
     people,
     reply_box,
+    texts,
     views,
     words,
 )
@@ -35,6 +36,7 @@ urlpatterns: list[URLPattern] = [
     path("settings/nudges/", nudge_plans.office_nudges, name="office_nudges"),
     path("settings/mailbox/", house.office_mailbox, name="office_mailbox"),
     path("settings/replies/", reply_box.office_reply_box, name="office_reply_box"),
+    path("settings/texts/", texts.office_texts, name="office_texts"),
     path("settings/hours/", hours.office_hours, name="office_hours"),
     path("settings/words/", words.office_words, name="office_words"),
     path("settings/words/<str:kind>/<str:spoken>/", words.office_words_of, name="office_words_of"),

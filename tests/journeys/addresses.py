@@ -232,6 +232,7 @@ def owner(rows: Rows) -> dict[str, str]:
         "office_nudges": "/office/settings/nudges/",
         "office_words": "/office/settings/words/",
         "office_words_of": "/office/settings/words/ready/en-gb/",
+        "office_texts": "/office/settings/texts/",
         "office_staff": "/office/staff/",
         **{f"my, {stage}": f"/my/{rows.ref(stage)}/" for stage in STAGES},
     }

@@ -331,6 +331,8 @@ office_words_of       GET   302  302  302  403  200
 office_words_of       POST  302  302  302  403  303
 office_words_letter   GET   302  302  302  403  200
 office_words_letter   POST  302  302  302  403  200
+office_texts          GET   302  302  302  403  200
+office_texts          POST  302  302  302  403  303
 office_staff          GET   302  302  302  403  200
 office_staff          POST  302  302  302  403  422
 office_password       POST  302  302  302  403  200
