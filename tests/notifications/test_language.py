@@ -37,7 +37,7 @@ def test_a_letter_is_written_in_the_customers_language_whoever_made_it_go(cast: 
     letter = scenes.letter_of(job, "booked")
     assert letter.language == "de"
     assert f"({job.shown_ref})" in letter.subject
-    assert "Hallo Orla" in letter.text
+    assert "Guten Tag Orla" in letter.text
     assert 'lang="de"' in letter.html
 
 
