@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.db import DatabaseError, connection, transaction
+from django.db import DatabaseError, IntegrityError, connection, transaction
 from django.db.migrations.executor import MigrationExecutor
 from django.utils import timezone
 
@@ -15,7 +15,8 @@ from jobs.accounts import account
 from jobs.actor import HOUSE
 from jobs.canonical import canonical, digest
 from jobs.evidence import answer_to, sheet
-from jobs.models import Decision, Job, Kind, Line, Quote, Workshop
+from jobs.models import Decision, Job, Kind, Line, NudgeStep, Quote, Workshop
+from notifications.models import Nudge
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -65,6 +66,8 @@ def fill(apps: Any) -> None:
     )  # fmt: skip
     for line in lines:
         get("jobs", "Choice").objects.create(decision=decision, line=line, yes=True)
+    for step in (1, 2):
+        get("notifications", "Nudge").objects.create(quote=quote, step=step, at=timezone.now())
 
 
 def shown(quote: Any, lines: list[Any]) -> dict[str, Any]:
@@ -102,6 +105,18 @@ def test_answers_sums_rates_and_settings_come_through_an_upgrade(old_house: Any)
     # New settings are quiet ones: nothing that costs or asks more than before.
     assert (house.tax_rate_bp, house.hour_price, house.deposit_bp, house.code_above) == (2000, 0, 0, None)
     assert not house.credits_assessment
+    # Nudges name what they were about, and the days of the calendar are steps of working days: 2, 5 and 10.
+    nudges = [(each.job, each.thing, each.step) for each in Nudge.objects.order_by("step")]
+    assert nudges == [(quote.job, f"quote-{quote.pk}", n) for n in (1, 2)]
+    steps = list(NudgeStep.objects.order_by("n").values_list("about", "wait", "way", "tone"))
+    assert steps == [
+        ("quote", 2, "email", "kind"),
+        ("quote", 3, "email", "plain"),
+        ("quote", 5, "email", "last"),
+    ]
+    again = Nudge(job=quote.job, thing=f"quote-{quote.pk}", step=2, at=timezone.now())
+    with pytest.raises(IntegrityError), transaction.atomic():
+        again.save()
     with pytest.raises(DatabaseError), transaction.atomic():
         Decision.objects.update(gross=1)
 

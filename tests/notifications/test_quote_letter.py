@@ -6,7 +6,7 @@ from jobs.accounts import account
 from jobs.actions import quote
 from jobs.money import show
 from jobs.quoting import Tax
-from notifications import nudging, relay
+from notifications import chasing, relay
 from notifications.models import Letter
 from tests.notifications.scenes import letter_of
 
@@ -71,7 +71,7 @@ def test_the_copy_of_one_thing_more_says_what_all_comes_to(cast):
 def test_a_nudge_about_one_thing_more_does_not_say_that_nothing_is_done(cast):
     job = cast.job_at("in_work")
     send(cast, job, quote.LineDraft("work", "needed", "Seal the curtain", 2800))
-    nudging.nudge(job, cast.owner)
+    chasing.nudge(job, cast.owner)
     relay.run()
     text = " ".join(letter_of(job, "nudged").text.split())
     assert "What you agreed before goes on meanwhile" in text

@@ -17,8 +17,8 @@ from jobs.actions.warranting import open_claim
 from jobs.actor import Actor
 from jobs.words import Stage
 from notifications import message, relay
+from notifications.chasing import nudge
 from notifications.models import Letter
-from notifications.nudging import nudge
 from tests.cast import Cast
 
 pytestmark = pytest.mark.django_db

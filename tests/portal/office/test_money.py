@@ -15,6 +15,7 @@ from jobs.actions.refusals import Refused
 from jobs.models import Job, Kind, Released
 from jobs.quoting import Tax
 from jobs.words import Stage
+from notifications.chasing import keeping
 from tests.cast import Cast
 from tests.portal.conftest import Visitor
 
@@ -182,6 +183,7 @@ def test_one_thing_more_to_answer_is_no_payment(cast: Cast, owner: Client) -> No
     draft = quote.draft_quote(job)
     quote.put_line(draft, quote.LineDraft("work", "needed", "Fit a sound rear group", 7800))
     quote.send_quote(draft, cast.technician, sending=quote.Sending(work_waits=True))
+    keeping.refresh_all()
     page = read(owner)
     assert "a nudge goes" in page
     assert "waits for" not in page

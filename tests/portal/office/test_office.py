@@ -13,6 +13,7 @@ from jobs.actions.promising import promise
 from jobs.actor import Actor
 from jobs.models import Entry, Job, Kind, Photo, Quote
 from jobs.words import Stage
+from notifications.chasing import keeping, pause
 from notifications.mailbox import keep_account
 from notifications.models import Letter, Nudge
 from portal.models import Pulse
@@ -135,30 +136,29 @@ def test_the_day_of_the_next_nudge_is_told_and_when_there_is_none_left_to_ring(
 ) -> None:
     job = cast.job_at(Stage.QUOTED)
     wait(job, 1)
+    keeping.refresh_all()
     assert "a nudge goes" in read(owner)
-    quote = job.quotes.open().get()
-    Nudge.objects.bulk_create(Nudge(quote=quote, step=n, at=timezone.now()) for n in (1, 2, 3))
+    thing = f"quote-{job.quotes.open().get().pk}"
+    Nudge.objects.bulk_create(Nudge(job=job, thing=thing, step=n, at=timezone.now()) for n in (1, 2, 3))
+    keeping.refresh_all()
     assert "a nudge goes" not in read(owner)
     assert "ring 01632 960142" in read(owner)
 
 
-def test_the_next_nudge_is_the_one_that_the_nudging_knows(cast: Cast, owner: Client) -> None:
-    """The sheet reckons for fifty jobs at once what notifications.nudging reckons for one; they have to agree."""
-    from notifications.nudging import chase_of
-    from portal.office.rows import _chased, _read
+def test_for_the_seconds_until_the_relay_has_read_of_a_quote_nobody_is_told_to_ring(
+    cast: Cast, owner: Client
+) -> None:
+    cast.job_at(Stage.QUOTED)
+    page = read(owner)
+    assert "they answer" in page
+    assert "ring 01632 960142" not in page
 
-    for asked_days_ago, answered in ((None, False), (2, True), (1, True)):
-        job = cast.job_at(Stage.QUOTED)
-        wait(job, 4)
-        if asked_days_ago:
-            question = asking.ask(job, "Will it last?", Actor.customer(job.customer), f"once-{job.pk}")
-            asking.answer(question, "Yes.", cast.technician) if answered else None
-            asked = timezone.now() - timedelta(days=asked_days_ago)
-            job.questions.update(asked_at=asked)
-        told = _read([job], cast.workshop)
-        expected = chase_of(job)
-        assert expected
-        assert _chased(job, told.quotes[job.pk], told).next_on == expected.next_on
+
+def test_reminders_that_are_paused_are_told_as_such(cast: Cast, owner: Client) -> None:
+    pause(cast.job_at(Stage.QUOTED), cast.owner)
+    page = read(owner)
+    assert "reminders are paused" in page
+    assert "ring 01632 960142" not in page
 
 
 def test_a_question_comes_before_any_nudge(cast: Cast, owner: Client) -> None:
