@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 from jobs import stages
 from jobs.models import Arrival, Decision, Entry, Finding, Job, Kind, Photo, Warranty
 from portal.access import for_staff
-from portal.bench import steps, tried
+from portal.bench import by_letter, steps, tried
 from portal.bench.alike import alike
 from portal.bench.common import show, with_job
 from portal.bench.offers import offers
@@ -56,6 +56,7 @@ def job_page(
     photos = list(job.photos.filter(finding__isnull=True).prefetch_related("marks"))
     questions = list(job.questions.select_related("finding", "line"))
     enquiries = list(job.enquiries.select_related("finding"))
+    by_letter.note(job, questions, enquiries)
     arrival = Arrival.objects.filter(job=job).first()
     context = {
         "refused": refused,

@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 from jobs import money
 from jobs.models import Photo
 from notifications.mailbox import reaches_people
-from notifications.models import Letter
+from notifications.models import Incoming, Letter, ReplyBox
 from portal import health
 from portal.office import asks
 from portal.office.asks import Many, Owed
@@ -50,7 +50,7 @@ def brief(today: date) -> Brief:
 
 def troubles() -> list[Piece]:
     """What went wrong without anybody noticing: letters, photographs, workers."""
-    return [*_mailbox(), *_letters(), *_photos(), *_workers()]
+    return [*_mailbox(), *_letters(), *_came_in(), *_photos(), *_workers()]
 
 
 def in_words(many: Many) -> str:
@@ -126,6 +126,19 @@ def _letters() -> list[Piece]:
         "[%(n)s letter] did not get through.", "[%(n)s letters] did not get through.", troubled.n
     )
     return [Piece(words % {"n": capfirst(in_words(troubled))}, reverse("office_letters") + "?show=trouble")]
+
+
+def _came_in() -> list[Piece]:
+    """Answers that fit no job, and a reply box that cannot be read."""
+    pieces = []
+    aside = asks.count(Incoming.objects.filter(state=Incoming.State.ASIDE))
+    if aside.n:
+        words = ngettext("[%(n)s letter to us] fits no job.", "[%(n)s letters to us] fit no job.", aside.n)
+        pieces.append(Piece(words % {"n": capfirst(in_words(aside))}, reverse("office_incoming")))
+    box = ReplyBox.objects.current()
+    if box and box.trouble:
+        pieces.append(Piece(_("[The reply box] cannot be read."), reverse("office_reply_box")))
+    return pieces
 
 
 def _photos() -> list[Piece]:

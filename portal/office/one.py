@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs.accounts import account
@@ -14,8 +14,10 @@ from jobs.actions.contact import correct_email
 from jobs.actions.moving import has_been_released
 from jobs.actions.paying import release
 from jobs.models import Decision, Job, Kind, Opening, Released
-from jobs.words import Stage
+from jobs.words import Stage, Way
+from notifications import returned, ways
 from notifications.chasing import note_call
+from notifications.letters import resend
 from notifications.models import Letter
 from portal.access import for_owner
 from portal.accounts import shown
@@ -25,7 +27,7 @@ from portal.office.forms import Plain
 from portal.office.rows import rows
 from portal.office.views import find_job, the_house
 
-STAFFS_OWN = [Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED, Kind.PAUSED, Kind.RESUMED]
+STAFFS_OWN = [Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED, Kind.PAUSED, Kind.RESUMED, Kind.CAME_BACK]
 
 
 class CallForm(Plain):
@@ -71,8 +73,23 @@ def office_address(request: HttpRequest, ref: str) -> HttpResponse:
     if not form.is_valid():
         return _page(request, job, address=form)
     correct_email(job.customer, form.cleaned_data["email"], request.actor)  # type: ignore[attr-defined]
+    returned.revive(form.cleaned_data["email"])  # somebody who knows says that it is right
     messages.success(request, _("Letters go to the new address from now on. A new link is on its way there."))
     return see_other(request, reverse("office_job", args=[job.shown_ref]))
+
+
+@require_POST
+@for_owner
+def office_again(request: HttpRequest, ref: str) -> HttpResponse:
+    """Send what came back once more, to the address that we have now."""
+    job = find_job(ref)
+    lost = returned.to_send_again(job)
+    for letter in lost:
+        resend(letter)
+    said = ngettext("%(n)s letter goes out again.", "%(n)s letters go out again.", len(lost)) % {
+        "n": len(lost)
+    }
+    return go(request, reverse("office_job", args=[job.shown_ref]), said)
 
 
 @require_POST
@@ -109,6 +126,8 @@ def _page(
         .defer("text", "html")
         .order_by("-pk")[:30],
         "notes": job.entries.filter(kind__in=STAFFS_OWN).order_by("-seq")[:30],
+        "came_back": returned.to_send_again(job),
+        "email_is_dead": ways.is_dead(Way.EMAIL, job.customer.email),
         "account": stands,
         "shown": shown(stands),
         "payments": noted(job),

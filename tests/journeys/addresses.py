@@ -34,6 +34,8 @@ NO_PAGE = {
     "first_run": "only in an empty workshop: the whole journey begins there",
     "booked": "only who has just booked: the whole journey looks at it",
     "settled": "only who has just settled it: the journey before posting looks at it",
+    "letterbox_take_text": "for the demo’s gateway",
+    "letterbox_take_notice": "for the demo’s push service",
     "letterbox_html": "a letter, seen inside letterbox_mail",
     "letterbox_attached": "a document",
     "office_letter_html": "a letter, seen inside office_letter",
@@ -127,6 +129,7 @@ def anybody(rows: Rows) -> dict[str, str]:
         "check_document": "/check/",
         "login": "/staff/",
         "letterbox": "/letterbox/",
+        "letterbox_texts": "/letterbox/texts/",
     }
 
 

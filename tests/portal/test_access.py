@@ -228,6 +228,9 @@ letters_off           POST  200  200  200  200  200
 first_run             GET   404  404  404  404  404
 first_run             POST  404  404  404  404  404
 letterbox             GET   200  200  200  200  200
+letterbox_texts       GET   200  200  200  200  200
+letterbox_take_text   POST  401  401  401  401  401
+letterbox_take_notice POST  400  400  400  400  400
 letterbox_mail        GET   200  200  200  200  200
 letterbox_html        GET   200  200  200  200  200
 letterbox_attached    GET   404  404  404  404  404

@@ -17,7 +17,8 @@ from jobs.words import Stage
 from tests.cast import Cast
 from tests.portal.bench.test_finding import SAID
 
-QUERIES = 29  # two of them ask whether another job has closed; nine are the quotes and what the work shows
+# Two ask whether another job has closed, nine are the quotes and what the work shows, one what came by letter.
+QUERIES = 31
 
 
 def page_of(browser: Client, job: Job) -> str:
