@@ -27,10 +27,10 @@ class Keeper:
         return f"250 kept as {name}"
 
 
-def keep(folder: Path, message: bytes) -> str:
+def keep(folder: Path, message: bytes, kind: str = "eml") -> str:
     """Writes the message beside its place, then moves it there: who looks into the folder sees whole letters only."""
     folder.mkdir(parents=True, exist_ok=True)
-    name = f"{datetime.now(UTC):%Y%m%dT%H%M%S.%fZ}-{next(numbers)}.eml"
+    name = f"{datetime.now(UTC):%Y%m%dT%H%M%S.%fZ}-{next(numbers)}.{kind}"
     half = folder / f".{name}.part"
     with half.open("xb") as file:
         file.write(message)

@@ -130,6 +130,8 @@ def migrate() -> None:
 
 def furnish(say: Say) -> bool:
     """Loads the demo into an empty workshop where it is wanted. Answers whether this workshop is the demo."""
+    from notifications.demo_ways import stand_here  # models are there only once the apps are loaded
+
     marker = settings.VAR_DIR / "demo"
     if is_empty():
         marker.unlink(missing_ok=True)
@@ -141,6 +143,8 @@ def furnish(say: Say) -> bool:
             f"{settings.VAR_DIR} holds the demo workshop. For one of your own choose another folder: "
             "make run DEMO=0 VAR_DIR=..."
         )
+    if marker.exists():
+        stand_here()
     return marker.exists()
 
 

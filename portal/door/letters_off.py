@@ -5,7 +5,7 @@ from django.shortcuts import render
 from django.utils.translation import override
 from django.views.decorators.http import require_http_methods
 
-from jobs.actions.contact import want_progress
+from jobs.actions.contact import want_progress, want_texts
 from jobs.actions.reminding import want_none
 from jobs.models import Customer
 from notifications.preferences import customer_of
@@ -36,7 +36,16 @@ def _answer(request: HttpRequest, customer: Customer, token: str) -> HttpRespons
         want_progress(customer, wants)
         if not wants:
             want_none(customer)
-    told = {"wants": customer.wants_progress, "is_done": request.method == "POST", "token": token}
+        # Only a person's form names the texts: a mail program's one step is about letters alone.
+        if "asks_texts" in request.POST and customer.text_to:
+            want_texts(customer, customer.text_to, request.POST.get("texts") == "1")
+    told = {
+        "wants": customer.wants_progress,
+        "has_texts": bool(customer.text_to),
+        "wants_texts": customer.wants_texts,
+        "is_done": request.method == "POST",
+        "token": token,
+    }
     response = render(request, "door/letters_off.html", told)
     response.headers["Content-Language"] = languages.of_customer(customer)
     return response

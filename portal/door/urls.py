@@ -1,6 +1,17 @@
 from django.urls import URLPattern, path
 
-from portal.door import asking, document, first_run, hooks, language, letterbox, letters_off, opening, staff
+from portal.door import (
+    asking,
+    document,
+    first_run,
+    hooks,
+    language,
+    letterbox,
+    letterbox_texts,
+    letters_off,
+    opening,
+    staff,
+)
 
 urlpatterns: list[URLPattern] = [
     path("open/<str:key>", opening.open_link, name="open_link"),
@@ -14,6 +25,9 @@ urlpatterns: list[URLPattern] = [
     path("hooks/mail/<slug:provider>/<slug:what>/", hooks.mail_hook, name="mail_hook"),
     path("first-run/", first_run.first_run, name="first_run"),
     path("letterbox/", letterbox.letterbox, name="letterbox"),
+    path("letterbox/texts/", letterbox_texts.letterbox_texts, name="letterbox_texts"),
+    path("letterbox/texts/take/", letterbox_texts.letterbox_take_text, name="letterbox_take_text"),
+    path("letterbox/notices/take/", letterbox_texts.letterbox_take_notice, name="letterbox_take_notice"),
     path("letterbox/<str:name>/", letterbox.letterbox_mail, name="letterbox_mail"),
     path("letterbox/<str:name>/attached/<int:n>/", letterbox.letterbox_attached, name="letterbox_attached"),
     path("letterbox/<str:name>/html/", letterbox.letterbox_html, name="letterbox_html"),

@@ -4,8 +4,10 @@ import json
 from datetime import date
 from threading import Barrier, Thread
 
+import phonenumbers
 import pytest
 from django.db import connection
+from phonenumbers import PhoneNumberFormat, PhoneNumberType
 
 from jobs.models import Customer, PrivateLink
 from notifications import deliver, outward
@@ -15,7 +17,7 @@ from tests.cast import make_cast
 from tests.http_services import other_side
 from tests.notifications.scenes import run
 
-NUMBER = "+447700900142"
+NUMBER = "+441632960142"
 BODY = '{"to": "{to}", "text": "{text}", "from": "{sender}"}'
 
 
@@ -147,7 +149,8 @@ def test_after_the_most_of_a_day_the_rest_waits(letter, door, gateway):
 
 
 def test_a_number_of_another_country_is_written_to_only_where_the_owner_allows_it(cast, door, gateway):
-    letter = text_about_a_quote(cast, "+491712345678")
+    abroad = phonenumbers.example_number_for_type("DE", PhoneNumberType.MOBILE)
+    letter = text_about_a_quote(cast, phonenumbers.format_number(abroad, PhoneNumberFormat.E164))
     assert (sent(letter).state, letter.trouble) == ("failed", "permanent")
     assert gateway.heard == []
     TextGateway.objects.update(countries=["GB", "DE"])

@@ -1,3 +1,4 @@
+from collections.abc import Callable
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -5,7 +6,7 @@ from django.core.management.base import BaseCommand, CommandError
 from jobs import demo
 from jobs.actor import HOUSE
 from jobs.models import Job
-from notifications import history
+from notifications import demo_ways, history
 from notifications.chasing import keeping, nudge
 
 
@@ -17,7 +18,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         try:
             with history.told_as_it_happens() as read:
-                count = demo.load(_nudge, read)
+                count = demo.load(_nudge, lambda: _then(read))
         except demo.NotEmpty as not_empty:
             raise CommandError(
                 "There is a workshop in this database already; the demo is not loaded over it."
@@ -25,6 +26,11 @@ class Command(BaseCommand):
         history.settle()
         keeping.refresh_all()
         self.stdout.write(f"Tidewater Camera Works is open, with {count} jobs.")
+
+
+def _then(read: Callable[[], None]) -> None:
+    demo_ways.give()
+    read()
 
 
 def _nudge(job: Job) -> None:

@@ -1,6 +1,8 @@
 """The customer's choices: letters, text messages, notices, and where they are."""
 
+import phonenumbers
 import pytest
+from phonenumbers import PhoneNumberFormat, PhoneNumberType
 
 from jobs.words import Way
 from notifications.models import DeadAddress, PushSubscription, TextGateway
@@ -8,6 +10,13 @@ from notifications.sealing import seal
 from portal.state import draw_vapid_key
 from tests.notifications.test_devices import SERVICE, keys
 from tests.portal.customer.pages import follow, to
+
+
+def example(country: str, kind: int) -> str:
+    """A number that nobody has, as phonenumbers itself gives it for an example."""
+    return phonenumbers.format_number(
+        phonenumbers.example_number_for_type(country, kind), PhoneNumberFormat.E164
+    )
 
 
 @pytest.fixture
@@ -44,11 +53,11 @@ def test_texts_are_offered_only_where_the_house_can_send_them(visitor, job, cast
 
 
 @pytest.mark.usefixtures("gateway")
-@pytest.mark.parametrize("typed", ["07700 900142", "+44 7700 900142", "(07700) 900-142"])
+@pytest.mark.parametrize("typed", ["01632 960142", "+44 1632 960142", "(01632) 960-142"])
 def test_a_number_is_kept_as_a_gateway_needs_it(visitor, job, typed):
     keep(visitor, job, wants_texts="on", text_to=typed)
-    assert (person(job).text_to, person(job).wants_texts) == ("+447700900142", True)
-    assert "+44 7700 900142" in visitor.get(to("my_settings", job)).text
+    assert (person(job).text_to, person(job).wants_texts) == ("+441632960142", True)
+    assert "+44 1632 960142" in visitor.get(to("my_settings", job)).text
 
 
 @pytest.mark.usefixtures("gateway")
@@ -57,9 +66,9 @@ def test_a_number_is_kept_as_a_gateway_needs_it(visitor, job, typed):
     [
         ("", "Write the number that takes text messages."),
         ("ring me", "does not look like a telephone number"),
-        ("07700 900142\r\nX-More: 1", "does not look like a telephone number"),
-        ("020 7946 0999", "takes no text messages"),
-        ("+49 171 2345678", "to these countries: United Kingdom."),
+        ("01632 960142\r\nX-More: 1", "does not look like a telephone number"),
+        (example("GB", PhoneNumberType.FIXED_LINE), "takes no text messages"),
+        (example("DE", PhoneNumberType.MOBILE), "to these countries: United Kingdom."),
     ],
 )
 def test_a_number_that_cannot_be_used_is_said_and_nothing_is_changed(visitor, job, typed, said):
@@ -73,18 +82,18 @@ def test_a_number_that_cannot_be_used_is_said_and_nothing_is_changed(visitor, jo
 
 @pytest.mark.usefixtures("gateway")
 def test_a_number_that_texts_came_back_from_is_asked_about_and_kept_again(visitor, job):
-    keep(visitor, job, wants_texts="on", text_to="07700 900142")
-    DeadAddress.objects.create(way=Way.TEXT, address="+447700900142", why="bounced")
+    keep(visitor, job, wants_texts="on", text_to="01632 960142")
+    DeadAddress.objects.create(way=Way.TEXT, address="+441632960142", why="bounced")
     assert "Is the number right?" in visitor.get(to("my_settings", job)).text
-    keep(visitor, job, wants_texts="on", text_to="07700 900142")
+    keep(visitor, job, wants_texts="on", text_to="01632 960142")
     assert not DeadAddress.objects.exists()
 
 
 @pytest.mark.usefixtures("gateway")
 def test_texts_end_when_the_tick_is_taken_away(visitor, job):
-    keep(visitor, job, wants_texts="on", text_to="07700 900142")
-    keep(visitor, job, text_to="07700 900142")
-    assert (person(job).text_to, person(job).wants_texts) == ("+447700900142", False)
+    keep(visitor, job, wants_texts="on", text_to="01632 960142")
+    keep(visitor, job, text_to="01632 960142")
+    assert (person(job).text_to, person(job).wants_texts) == ("+441632960142", False)
 
 
 def test_where_they_are_is_chosen_from_lists(visitor, job):

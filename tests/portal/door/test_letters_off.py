@@ -1,6 +1,7 @@
 import pytest
 from django.test import Client
 
+from jobs.actions.contact import want_texts
 from jobs.models import Customer
 from notifications.preferences import token_for
 from tests.cast import Cast
@@ -70,3 +71,31 @@ def test_the_page_shows_how_it_is_so_that_a_blind_press_changes_nothing(nobody, 
     nobody.post(f"/letters-off/{token_for(customer)}/", {"wants": "1"})
     customer.refresh_from_db()
     assert customer.wants_progress
+
+
+def texts(customer: Customer) -> bool:
+    customer.refresh_from_db()
+    return customer.wants_texts
+
+
+def test_texts_end_by_the_same_page(customer: Customer, nobody: Client) -> None:
+    want_texts(customer, "+441632960142", True)
+    address = f"/letters-off/{token_for(customer)}/"
+    assert 'name="texts" value="1" checked' in nobody.get(address).text
+    nobody.post(address, {"wants": "1", "asks_texts": "1"})
+    assert (texts(customer), wants(customer)) == (False, True)
+
+
+def test_a_mail_programs_step_is_about_letters_and_leaves_texts_alone(
+    customer: Customer, nobody: Client
+) -> None:
+    want_texts(customer, "+441632960142", True)
+    nobody.post(f"/letters-off/{token_for(customer)}/", {"List-Unsubscribe": "One-Click"})
+    assert (texts(customer), wants(customer)) == (True, False)
+
+
+def test_who_has_no_number_here_is_asked_about_letters_alone(customer: Customer, nobody: Client) -> None:
+    address = f"/letters-off/{token_for(customer)}/"
+    assert "asks_texts" not in nobody.get(address).text
+    nobody.post(address, {"wants": "1", "asks_texts": "1", "texts": "1"})
+    assert not texts(customer)

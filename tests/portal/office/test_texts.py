@@ -35,7 +35,7 @@ def typed(**changed):
         "sender": "Tidewater",
         "countries": "gb, IE",
         "daily_most": "20",
-        "number": "07700 900142",
+        "number": "01632 960142",
         **changed,
     }
 
@@ -113,7 +113,7 @@ def test_a_test_message_says_what_the_gateway_said_and_keeps_nothing(owner, gate
     assert "200 {&quot;id&quot;: &quot;m-7&quot;, &quot;echo&quot;: &quot;…&quot;}" in response.text
     told = json.loads(gateway.bodies[0])
     assert (told["to"], told["text"]) == (
-        "+447700900142",
+        "+441632960142",
         "Tidewater Camera Works. This is a test of text messages. It works.",
     )
     assert gateway.heard[0].headers["authorization"] == "Bearer s3cret"
