@@ -105,14 +105,21 @@ class Choice:
         return owings.filter(state=self.state) if self.state else owings
 
     def _found(self, room: int) -> list[Owing]:
-        asked = self._asked().select_related("job__item", "job__customer")
+        """Their numbers in order first, and only then the rows with job and person: databases sort narrow rows far faster."""
+        pks = self._pks(room)
+        rows = Owing.objects.select_related("job__item", "job__customer").in_bulk(pks)
+        return [rows[pk] for pk in pks if pk in rows]
+
+    def _pks(self, room: int) -> list[int]:
+        asked = self._asked().values_list("pk", flat=True)
         if self.order == "next":
             return self._by_next(asked, room)
         kind = datetime if self.order == "since" else int
-        rows = keyset.after(asked, self.order, keyset.read(self.after, kind), falling=kind is int)
-        return list(rows[:room])
+        return list(
+            keyset.after(asked, self.order, keyset.read(self.after, kind), falling=kind is int)[:room]
+        )
 
-    def _by_next(self, asked: "QuerySet[Owing]", room: int) -> list[Owing]:
+    def _by_next(self, asked: "QuerySet[Owing, int]", room: int) -> list[int]:
         """First those of which a nudge follows, the nearest first; then the others. Two questions, because databases sort NULL apart."""
         undated = asked.filter(next_on__isnull=True).order_by("pk")
         word, _sep, pk = self.after.partition("~")
