@@ -51,7 +51,7 @@ def came_back(letter: Letter, why: str, said: str = "", *, dead: bool | None = N
 
 
 def could_not_go(letter: Letter, error: Undelivered) -> None:
-    """A letter to a person ended as failed. Called after its row was written, outside of any transaction.
+    """A letter to a person ended as failed. Called with its row, in one transaction.
 
     Where the address was refused, it is dead and the workshop is told; after any other failure only the next way is tried, and the
     office sees the letter among those that did not get through.

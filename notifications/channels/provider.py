@@ -76,7 +76,10 @@ class Provider(Channel):
             raise undelivered(error) from error
         except AnymailConfigurationError as error:
             raise Undelivered(f"{type(error).__name__}: {error}", way_is_shut=True) from error
-        return str(mail.anymail_status.message_id or "")
+        named, fate = str(mail.anymail_status.message_id or ""), mail.anymail_status.status or set()
+        if not named and fate <= {"failed", "unknown"}:
+            raise Undelivered("The provider did not say whether it took the letter.", Trouble.AMBIGUOUS)
+        return named
 
     def close(self) -> None:
         if self._session_is_ours:

@@ -70,6 +70,5 @@ def _first_word(fields: Message, name: str) -> str:
 
 def _after_type(fields: Message, name: str) -> str:
     """ "rfc822; orla@example.org" -> "orla@example.org", on one line."""
-    return " ".join(
-        str(fields.get(name, "")).rpartition(";" if name != "diagnostic-code" else "\0")[2].split()
-    )
+    kind, semicolon, value = str(fields.get(name, "")).partition(";")
+    return " ".join((value if semicolon else kind).split())

@@ -4,13 +4,14 @@ import base64
 import json
 import threading
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from urllib.parse import parse_qs
 
 import pytest
 from django.core import mail
 from django.core.checks import run_checks
 
 from jobs.words import Stage
-from notifications import deliver, letters, message, relay
+from notifications import deliver, letters, message, relay, ways
 from notifications.channels.base import Undelivered
 from notifications.models import Letter
 from tests.services import free_port
@@ -199,14 +200,21 @@ def test_another_provider_gets_the_same_letter(letter, settings):
     ((path, headers, body),) = api.given
     assert path == "/example.org/messages"
     assert headers["Authorization"] == "Basic " + base64.b64encode(b"api:k").decode()
-    assert letter.message_id.encode() in body
+    fields = {name.lower(): values for name, values in parse_qs(body.decode()).items()}
+    assert fields["h:message-id"] == [letter.message_id]
     assert letter.provider_id == "<their-name@example.org>"
     api.close()
 
 
 # --- what can go wrong -----------------------------------------------------------------------------------------------
 
-REFUSED = {"ErrorCode": 406, "Message": "You tried to send to a recipient that has been marked as inactive."}
+# As the provider words it, whose words django-anymail reads.
+INACTIVE = (
+    "You tried to send to a recipient that has been marked as inactive.\n"
+    "Found inactive addresses: orla@example.org.\n"
+    "Inactive recipients are ones that have generated a hard bounce or a spam complaint."
+)
+REFUSED = {"ErrorCode": 406, "Message": INACTIVE}
 
 
 @pytest.mark.parametrize(
@@ -246,6 +254,12 @@ def test_an_answer_that_cannot_be_read_leaves_it_in_doubt(api, letter):
 def test_an_address_that_the_provider_refuses_is_final(api, letter):
     api.answer(422, REFUSED)
     assert send(letter).state == Letter.State.FAILED
+    assert ways.is_dead("email", "orla@example.org")
+
+
+def test_an_answer_that_says_neither_yes_nor_no_leaves_it_in_doubt(api, letter):
+    api.answer(422, {"ErrorCode": 406, "Message": "something new"})
+    assert send(letter).state == Letter.State.AMBIGUOUS
 
 
 def test_neither_the_letter_nor_the_key_stands_in_the_error(api, letter):
