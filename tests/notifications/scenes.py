@@ -27,7 +27,7 @@ from jobs.actions import (
 )
 from jobs.actor import HOUSE, Actor
 from jobs.models import Finding, Job, Photo, Quote, Workshop
-from notifications import chasing, relay, returned
+from notifications import chasing, claiming, gathering, relay, returned
 from notifications.models import Letter, Nudge
 from tests.cast import Cast
 
@@ -270,7 +270,32 @@ def tried_and_paid(cast: Cast) -> Job:
     return job
 
 
+def gathered(cast: Cast) -> Letter:
+    """Three pieces of news in one letter, as it is when it goes: it arrived, with a photograph; a finding with a drawing; another."""
+    job = cast.job_at("arrived", name="Nell Garrow", email="nell@example.org", maker="Tellmark", model="Gull")
+    add_photo(job, "arrival", colours=4)
+    run()
+    arriving.start_examination(job, cast.technician)
+    drawn = {"surfaces": "between_front", "strength": "light"}
+    haze = finding.Draft(
+        "lens", "untried", "explains", "pictures", "There is <haze> inside", "", "lens/haze-inside", drawn
+    )
+    finding.post(finding.keep(job, haze), cast.technician)
+    run()
+    cast.post_finding(
+        job, "The covering has lifted", mechanism="covering", effect="looks", bearing="separate"
+    )
+    run()
+    carrier = letter_of(job, "arrived")
+    Letter.objects.filter(pk=carrier.pk).update(next_attempt_at=timezone.now())
+    claimed_now = claiming.claim(carrier.pk)
+    assert claimed_now
+    assert gathering.gather(claimed_now)
+    return Letter.objects.select_related("job__item", "job__customer", "person", "entry").get(pk=carrier.pk)
+
+
 def every_letter(cast: Cast) -> dict[str, Letter]:
+    """Kind -> letter; and under "gathered" one that carries others."""
     job = examined(cast)
     worked_on(cast, job, asked_and_nudged(cast, job))
     claimed(cast, job)
@@ -282,7 +307,8 @@ def every_letter(cast: Cast) -> dict[str, Letter]:
     tried_and_paid(cast)
     judged_and_reminded(cast)
     written = Letter.objects.exclude(state=Letter.State.SKIPPED).order_by("picture", "-pk")
-    return {
+    of_each_kind = {
         letter.kind: letter
         for letter in written.select_related("job__item", "job__customer", "person", "entry")
     }
+    return of_each_kind | {"gathered": gathered(cast)}
