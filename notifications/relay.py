@@ -35,10 +35,14 @@ class Outcome:
     waiting: list[int] = field(default_factory=list)
 
 
-def run(limit: int = BATCH, patience: timedelta = PHOTO_PATIENCE) -> Outcome:
-    """Deal with up to `limit` unread entries, oldest first. `patience`: how old an entry may be and still wait for its photograph."""
+def run(limit: int = BATCH, patience: timedelta = PHOTO_PATIENCE, enough: int = BATCH) -> Outcome:
+    """Look at up to `limit` unread entries, oldest first, until `enough` are dealt with. `patience`: how old an entry may be and still
+    wait for its photograph.
+    """
     outcome = Outcome()
     for entry_id in unread().values_list("pk", flat=True)[:limit]:
+        if outcome.read >= enough:
+            break
         try:
             _deal_with(entry_id, outcome, patience)
         except (

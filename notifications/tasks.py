@@ -1,6 +1,7 @@
 """Background work of the letters. Tasks take numbers only and hold no rule; losing one, or running one twice, does no harm."""
 
 from datetime import timedelta
+from time import monotonic
 
 from celery import shared_task
 from django.utils import timezone
@@ -10,18 +11,23 @@ from notifications import relay as reading
 from notifications.chasing import keeping, lapse_all_past, nudge_all_due
 from notifications.models import SweepLease
 from notifications.replies import reply_box, taking
-from notifications.waking import wake_letters
+from notifications.waking import wake_letters, wake_relay
 
-MOST_BATCHES = 10
+AT_A_TIME = 20  # entries
+RELAY_SECONDS = 5.0
 
 
 @shared_task(name="notifications.relay")
 def relay() -> None:
-    """Write the letters that the journal owes, and tell the workers about them."""
-    for _batch in range(MOST_BATCHES):
-        done = reading.run()
+    """Write the letters that the journal owes: a few at a time, so that they set out while the next are written."""
+    until = monotonic() + RELAY_SECONDS
+    while True:
+        done = reading.run(enough=AT_A_TIME)
         wake_letters(done.waiting)
-        if done.read < reading.BATCH:
+        if done.read < AT_A_TIME:
+            return
+        if monotonic() > until:
+            wake_relay()  # and whatever else waits for this worker has its turn
             return
 
 
@@ -37,9 +43,9 @@ def sweep() -> None:
     """Pick up whatever a crash, a lost message or a wait has left lying."""
     if not SweepLease.objects.take("sweep", timedelta(seconds=5)):
         return
-    relay()
     deliver.free_the_stranded()
     wake_letters(claiming.to_wake())
+    relay()
     reading.raise_the_floor()
 
 

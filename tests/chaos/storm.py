@@ -29,14 +29,15 @@ LONG_AGO = timedelta(minutes=10)
 class Plan:
     """letters: how many bookings. between_blows: letters that get through between two blows, drawn between these; however few it were,
     after `stalled` seconds another one falls. sweeps: seconds between sweeps that are sent beside beat's own (None: beat alone).
-    patience: seconds until it has to be over; in the last third nothing more falls.
+    calm_after: seconds after which nothing more falls. patience: seconds without a letter after which it is given up.
     """
 
     letters: int
     between_blows: tuple[int, int] = (5, 30)
-    stalled: float = 15
+    stalled: float = 25
     sweeps: float | None = None
-    patience: float = 330
+    calm_after: float = 180
+    patience: float = 90
 
 
 @dataclass
@@ -46,37 +47,46 @@ class Storm:
     server: Server
     chance: random.Random
 
-    def rage(self, say: Callable[[str], object]) -> Verdict:
-        """Until all letters are delivered and noted, or patience ends."""
-        self.cast, self.booked = make_cast(), 0
+    def rage(self, say: Callable[[str], object]) -> None:
+        """Until all letters are delivered and noted, or none has got through for too long."""
+        self.cast, self.booked, self.sent = make_cast(), 0, 0
         self.doubts: Counter[int] = Counter()
-        begin = time.monotonic()
-        turns = {self.book: 0.2, self.pass_time: 1.0, self.press: 2.0, self.house.look_after: 0.5}
-        turns[self.perhaps_strike] = 0.2
-        turns[lambda: say(f"{time.monotonic() - begin:4.0f} s: {self.booked} booked, {self.sent()} sent")] = (
-            10
-        )
+        self.began = self.last_blow = self.last_sent = time.monotonic()
+        self.next_blow_at = 1  # letters sent
+        turns: dict[Callable[[], object], float] = {
+            self.look: 0.2,
+            self.book: 0.2,
+            self.house.look_after: 0.5,
+            self.pass_time: 1.0,
+            self.press: 2.0,
+            lambda: say(f"{self.lasted():4.0f} s: {self.booked} booked, {self.sent} sent"): 10.0,
+        }
         if self.plan.sweeps:
             turns[tasks.sweep.apply_async] = self.plan.sweeps
-        due = dict.fromkeys(turns, begin)
-        self.last_blow, self.sent_then, self.wanted = begin, 0, 1
-        self.calm_from = begin + self.plan.patience * 2 / 3
-        while not self.is_over() and (now := time.monotonic()) < begin + self.plan.patience:
-            for turn in [turn for turn in turns if due[turn] <= now]:
-                turn()
-                due[turn] = time.monotonic() + turns[turn]
+        due = dict.fromkeys(turns, self.began)
+        while not self.is_over() and time.monotonic() < self.last_sent + self.plan.patience:
+            for turn, every in turns.items():
+                if due[turn] <= time.monotonic():
+                    turn()
+                    due[turn] = time.monotonic() + every
             time.sleep(0.05)
-        say(f"{time.monotonic() - begin:4.0f} s: over")
-        return judge(self.server.folder, self.doubts)
+        say(f"{self.lasted():4.0f} s: over")
 
-    def perhaps_strike(self) -> None:
-        """By letters and not by the clock: on a slow machine a worker would be killed before it had begun."""
-        now, sent = time.monotonic(), self.sent()
+    def lasted(self) -> float:
+        return time.monotonic() - self.began
+
+    def look(self) -> None:
+        """How many got through; and a blow after so many. By letters and not by the clock: on a slow machine a worker would be killed
+        before it had begun.
+        """
+        now, sent = time.monotonic(), Letter.objects.filter(state="sent").count()
+        if sent > self.sent:
+            self.sent, self.last_sent = sent, now
         stalled = now > self.last_blow + self.plan.stalled
-        if now < self.calm_from and (stalled or sent >= self.sent_then + self.wanted):
+        if self.lasted() < self.plan.calm_after and (stalled or sent >= self.next_blow_at):
             self.house.suffer()
-            self.last_blow, self.sent_then = now, sent
-            self.wanted = self.chance.randint(*self.plan.between_blows)
+            self.last_blow = time.monotonic()
+            self.next_blow_at = sent + self.chance.randint(*self.plan.between_blows)
 
     def book(self) -> None:
         """A few more jobs, by the real action; their commit wakes the relay."""
@@ -106,9 +116,6 @@ class Storm:
             self.doubts[letter.pk] += doubts
             self.house.suffered["presses in the office"] += 1
 
-    def sent(self) -> int:
-        return Letter.objects.filter(state="sent").count()
-
     def is_over(self) -> bool:
         if self.booked < self.plan.letters:
             return False
@@ -126,7 +133,8 @@ def run(plan: Plan, folder: Path, seed: int, say: Callable[[str], object]) -> tu
     storm = Storm(plan, house, server, chance)
     try:
         house.open()
-        return storm.rage(say), storm
+        storm.rage(say)
     finally:
         house.close()
         server.close()
+    return judge(kept, storm.doubts), storm  # now that nobody is at work any more

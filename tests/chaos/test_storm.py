@@ -18,7 +18,7 @@ from tests.chaos.verdict import judge
 @pytest.mark.django_db(transaction=True)
 def test_in_a_storm_every_letter_arrives_and_repeats_only_where_nobody_could_tell(tmp_path, monkeypatch):
     monkeypatch.setattr(waking, "_quiet_until", 0.0)  # an earlier test's silence towards a dead broker
-    plan = storm.Plan(letters=60, between_blows=(5, 15), sweeps=1.0, patience=140)
+    plan = storm.Plan(letters=60, between_blows=(5, 15), sweeps=1.0, calm_after=20)
     seed = random.randrange(10_000)
     print(f"seed {seed}")
     verdict, raged = storm.run(plan, tmp_path, seed, say=print)

@@ -91,3 +91,18 @@ def test_nothing_is_put_off_inside_the_broker():
             calls = [node for node in ast.walk(ast.parse(path.read_text())) if isinstance(node, ast.Call)]
             used = {keyword.arg for call in calls for keyword in call.keywords}
             assert not used & {"countdown", "eta"}, path
+
+
+def test_a_relay_with_a_long_backlog_lets_others_have_their_turn_and_goes_on_afterwards(
+    cast, told, monkeypatch
+):
+    again: list[bool] = []
+    monkeypatch.setattr(tasks, "wake_relay", lambda: again.append(True))
+    monkeypatch.setattr(tasks, "RELAY_SECONDS", -1.0)
+    for number in range(tasks.AT_A_TIME + 5):
+        cast.book(name=f"Guest {number}", email=f"guest{number}@example.org")
+    tasks.relay()
+    assert (Letter.objects.count(), again) == (tasks.AT_A_TIME, [True])
+    assert told  # what is written is on its way by then
+    tasks.relay()
+    assert (Letter.objects.count(), again) == (tasks.AT_A_TIME + 5, [True])
