@@ -7,7 +7,7 @@ from jobs.models import Customer
 from notifications import render
 from notifications.models import Letter
 from tests.cast import Cast
-from tests.german import UNFINISHED, untranslated
+from tests.german import untranslated
 from tests.notifications import scenes
 
 pytestmark = pytest.mark.django_db
@@ -18,7 +18,6 @@ def in_german(letter: Letter) -> render.Written:
     return render.written(letter, None)
 
 
-@UNFINISHED
 def test_every_letter_to_a_customer_is_wholly_german(cast: Cast) -> None:
     letters = scenes.every_letter(cast)
     Customer.objects.update(language="de")
