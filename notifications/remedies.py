@@ -9,6 +9,8 @@ import re
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
+from jobs.words import Way
+from notifications import short_remedies
 from notifications.models import Letter
 
 State, Trouble = Letter.State, Letter.Trouble
@@ -69,6 +71,8 @@ _GIVEN_UP = _("Ring them. Once the cause is mended, send the letter again.")
 
 def what_to_do(letter: Letter) -> str:
     """One or two sentences; "" where there is nothing to do."""
+    if letter.channel != Way.EMAIL:
+        return short_remedies.what_to_do(letter)
     if letter.state == State.AMBIGUOUS:
         return str(_PERHAPS_AGAIN if letter.next_attempt_at else _PERHAPS)
     if letter.state == State.WAITING:

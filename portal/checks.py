@@ -141,6 +141,17 @@ def the_public_address_is_public(app_configs: Apps, **_: Any) -> list[CheckMessa
 
 
 @register("portal")
+def notices_are_signed_with_a_key(app_configs: Apps, **_: Any) -> list[CheckMessage]:
+    """A key that push services would not understand shows itself only when the first notice fails."""
+    from notifications import vapid
+
+    if wrong := vapid.problem():
+        message = f"VAPID_KEY is no private key of the curve P-256 ({wrong}). Leave it out, and one is made."
+        return [Error(message, id="portal.E070")]
+    return []
+
+
+@register("portal")
 def heic_is_opened_by_a_mended_library(app_configs: Apps, **_: Any) -> list[CheckMessage]:
     """HEIC=1 needs the extra pillow-heif, and one that is new: a decoder of strangers' files must carry its library's last repairs."""
     if not settings.HEIC:

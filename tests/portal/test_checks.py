@@ -6,6 +6,7 @@ from django.core.checks import run_checks
 from django.db import connection
 
 from portal import checks, sqlite
+from portal.state import draw_vapid_key
 
 
 def ids(messages):
@@ -119,3 +120,15 @@ def test_heic_asks_for_a_library_without_the_known_holes(settings, monkeypatch, 
     settings.HEIC = True
     monkeypatch.setattr(checks, "version", version)
     assert ids(checks.heic_is_opened_by_a_mended_library(None)) == said
+
+
+@pytest.mark.parametrize("key", ["nonsense", "AAAA", "A" * 43])
+def test_a_key_for_notices_that_is_none_is_an_error(settings, key):
+    settings.VAPID_KEY = key
+    assert ids(checks.notices_are_signed_with_a_key(None)) == ["portal.E070"]
+
+
+def test_a_house_with_a_fresh_key_or_without_one_is_fine(settings):
+    for key in (draw_vapid_key(), ""):
+        settings.VAPID_KEY = key
+        assert ids(checks.notices_are_signed_with_a_key(None)) == []
