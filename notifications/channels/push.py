@@ -17,6 +17,7 @@ from pywebpush import WebPushException, webpush
 from jobs.models import Workshop
 from notifications import vapid
 from notifications.channels.base import Channel, Trouble, Undelivered
+from notifications.channels.by_day import wait_for_day
 from notifications.models import Letter, PushSubscription
 from notifications.outward import Line, line_failed, wait_of
 from notifications.push_services import may_be_asked
@@ -35,6 +36,7 @@ class Push(Channel):
     def send(self, letter: Letter, before_handing: Callable[[], None]) -> None:
         if not vapid.is_on() or letter.person is None:
             raise Undelivered(_("Notices are not set up here."), Trouble.PERMANENT)
+        wait_for_day(letter)
         words, topic = payload(letter), topic_of(letter)
         failures: list[Undelivered] = []
         devices = list(PushSubscription.objects.filter(customer=letter.person))

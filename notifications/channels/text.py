@@ -11,6 +11,7 @@ from jobs.actions.linking import issue_link, take_back_link
 from jobs.models import Workshop
 from notifications import gateway, short
 from notifications.channels.base import Channel, Trouble, Undelivered
+from notifications.channels.by_day import wait_for_day
 from notifications.models import Letter, TextDay, TextGateway
 
 
@@ -21,6 +22,7 @@ class Text(Channel):
         row = TextGateway.objects.current()
         if row is None:
             raise Undelivered(_("No gateway for text messages is set up."), Trouble.PERMANENT)
+        wait_for_day(letter)
         _check_country(row, letter.to_address)
         door = gateway.of(row)
         day = timezone.localdate()

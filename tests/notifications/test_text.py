@@ -1,15 +1,17 @@
 """Text messages through a real gateway that misbehaves."""
 
 import json
-from datetime import date
+from datetime import date, timedelta
 from threading import Barrier, Thread
 
 import phonenumbers
 import pytest
 from django.db import connection
+from django.utils import timezone
 from phonenumbers import PhoneNumberFormat, PhoneNumberType
 
-from jobs.models import Customer, PrivateLink
+from jobs.models import Customer, PrivateLink, Workshop
+from jobs.working_days import zone_of
 from notifications import deliver, outward
 from notifications.models import Letter, TextDay, TextGateway
 from notifications.sealing import seal
@@ -146,6 +148,29 @@ def test_after_the_most_of_a_day_the_rest_waits(letter, door, gateway):
     assert (sent(letter).state, letter.trouble) == ("waiting", "throttled")
     assert gateway.heard == []
     assert "most text messages" in letter.last_error
+
+
+@pytest.fixture
+def at_night(letter):
+    """The night lasts for some hours yet, wherever the test runs."""
+    now = timezone.localtime(timezone=zone_of(letter.person, Workshop.objects.current()))
+    Workshop.objects.update(
+        quiet_from=(now - timedelta(hours=1)).time(), quiet_until=(now + timedelta(hours=2)).time()
+    )
+
+
+@pytest.mark.usefixtures("at_night")
+def test_a_text_that_comes_to_its_turn_at_night_waits_for_the_morning(letter, gateway):
+    before = timezone.now()
+    assert sent(letter).state == "waiting"
+    assert gateway.heard == []
+    assert letter.next_attempt_at >= before + timedelta(hours=1, minutes=59)
+
+
+@pytest.mark.usefixtures("at_night")
+def test_what_the_office_sends_by_hand_goes_at_night_too(letter, gateway):
+    Letter.objects.filter(pk=letter.pk).update(by_hand=True)
+    assert sent(letter).state == "sent"
 
 
 def test_a_number_of_another_country_is_written_to_only_where_the_owner_allows_it(cast, door, gateway):
