@@ -47,3 +47,5 @@ def settle() -> None:
             letter.save()
     past = Letter.objects.filter(state=Letter.State.WAITING, made_at__lt=timezone.now() - STILL_TO_SEND)
     past.update(state=Letter.State.SENT, attempts=1, sent_at=F("made_at"), next_attempt_at=None)
+    # What is left is news of these days: it has waited long enough.
+    Letter.objects.filter(state=Letter.State.WAITING).update(next_attempt_at=timezone.now())

@@ -4,7 +4,7 @@ import tomllib
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import time, timedelta
 from functools import cache, wraps
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -102,6 +102,11 @@ class Teller:
             iban="GB13SLTM00000012345678",
             account_words="By bank transfer, or by card or cash at our counter.",
             code_above=40000,
+            # Whoever tries the demo, at whatever hour, sees its letters come; news still gathers for a minute.
+            digest_minutes=1,
+            quiet_from=time(0),
+            quiet_until=time(0),
+            work_days=list(range(7)),
         )
         lay_usual_plans()
         WarrantyTerm.objects.create(mechanism="lens", months=3)

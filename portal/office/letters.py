@@ -37,11 +37,13 @@ def office_letters(request: HttpRequest) -> HttpResponse:
 @for_owner
 @csp_update({"frame-src": ["'self'"]})
 def office_letter(request: HttpRequest, pk: int) -> HttpResponse:
-    letter = get_object_or_404(Letter.objects.select_related("job__item", "person", "entry"), pk=pk)
+    found = Letter.objects.select_related("job__item", "person", "entry", "carried_by")
+    letter = get_object_or_404(found, pk=pk)
     told = {
         "here": "office",
         "tab": "letters",
         "letter": letter,
+        "carries": letter.carries.order_by("entry__seq"),
         "preview": post.preview(letter),
         "what_to_do": what_to_do(letter),
         "sandbox": SANDBOX,

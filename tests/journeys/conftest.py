@@ -27,6 +27,7 @@ def workshop(chromium: Any) -> Staffed:
     page = visitors.come()
     office.open_the_house(page, world)
     office.set_prices(page)
+    office.let_letters_go_at_once(page)
     password = office.take_on(page, "Jory Pell", "jory")
     visitors.leave()
     assert visitors.wrongs == []

@@ -44,6 +44,20 @@ def set_prices(page: Page) -> None:
     expect(page.locator(".told")).to_be_visible()
 
 
+def let_letters_go_at_once(page: Page) -> None:
+    """No wait for company, no quiet hours, no days off: the journey has no time for them."""
+    page.goto("/office/settings/hours/")
+    assert inspect(page) == []
+    page.get_by_label("Minutes that news waits for company").fill("0")
+    for when in ("Quiet from", "Quiet until"):
+        page.get_by_label(when).fill("00:00")
+    for day in ("Saturday", "Sunday"):
+        page.get_by_label(day).check()
+    page.get_by_label("Public holidays").select_option("")
+    press(page, "Keep")
+    expect(page.locator(".told")).to_be_visible()
+
+
 def take_on(page: Page, name: str, username: str) -> str:
     """Somebody new; answers the password to hand over."""
     page.goto("/office/staff/")

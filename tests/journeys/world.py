@@ -98,13 +98,16 @@ class World:
         return self.var / "benchletter.sqlite3"
 
     def all_is_sent(self) -> bool:
-        """Whether every entry of the journal is dealt with and every letter on its way."""
+        """Whether every entry of the journal is dealt with and every letter that is due on its way."""
         with closing(sqlite3.connect(f"file:{self.database}?mode=ro", uri=True)) as rows:
             unread = (
                 "SELECT count(*) FROM jobs_entry WHERE id NOT IN (SELECT entry_id FROM notifications_read)"
                 " AND id > coalesce((SELECT max(up_to) FROM notifications_floor), 0)"
             )
-            waiting = "SELECT count(*) FROM notifications_letter WHERE state IN ('waiting', 'sending')"
+            waiting = (
+                "SELECT count(*) FROM notifications_letter WHERE state = 'sending' OR"
+                " (state = 'waiting' AND next_attempt_at <= strftime('%Y-%m-%d %H:%M:%f', 'now'))"
+            )
             return not any(rows.execute(question).fetchone()[0] for question in (unread, waiting))
 
     def links(self) -> list[str]:

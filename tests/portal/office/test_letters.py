@@ -8,6 +8,7 @@ from jobs.words import Stage
 from notifications import relay
 from notifications.models import Letter
 from tests.cast import Cast
+from tests.notifications.scenes import gathered
 from tests.portal.conftest import Visitor
 
 pytestmark = pytest.mark.django_db
@@ -125,3 +126,22 @@ def test_a_letter_that_did_not_get_through_says_what_to_do(owner: Client, job: J
 
 def test_a_letter_that_went_says_nothing_of_the_kind(owner: Client, job: Job) -> None:
     assert "What to do" not in page(owner, f"/office/letters/{letter(job, state='sent').pk}/")
+
+
+def test_a_letter_that_went_inside_another_leads_there_and_back(owner: Client, cast: Cast) -> None:
+    carrier = gathered(cast)
+    carried = carrier.carries.first()
+    assert carried
+    there = page(owner, f"/office/letters/{carried.pk}/")
+    assert f'<a href="/office/letters/{carrier.pk}/">' in there
+    assert "in another letter" in page(owner, "/office/letters/")
+    back = page(owner, f"/office/letters/{carrier.pk}/")
+    assert f'<a href="/office/letters/{carried.pk}/">' in back
+
+
+def test_the_frame_shows_every_picture_of_a_gathered_letter(owner: Client, cast: Cast) -> None:
+    carrier = gathered(cast)
+    shown = page(owner, f"/office/letters/{carrier.pk}/html/")
+    assert shown.count("data:image/jpeg;base64,") == 1
+    assert shown.count("data:image/png;base64,") == 1
+    assert "cid:" not in shown
