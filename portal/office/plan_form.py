@@ -15,11 +15,6 @@ from jobs.words import Tone, Way
 from portal.office.fields import WholeField
 from portal.office.forms import Plain
 
-TONES = (
-    (Tone.KIND, gettext_lazy("kind")),
-    (Tone.PLAIN, gettext_lazy("plain")),
-    (Tone.LAST, gettext_lazy("says that it is the last")),
-)
 CHOOSE = {"invalid_choice": gettext_lazy("Choose one of these.")}
 
 
@@ -53,7 +48,10 @@ class PlanForm(Plain):
         """What was typed, in order, and without the row of that number."""
         told = self.cleaned_data
         filled = [n for n in range(1, MOST_STEPS + 1) if told.get(f"wait_{n}") and n != without]
-        return [Step(told[f"wait_{n}"], told[f"tone_{n}"], told[f"way_{n}"]) for n in filled]
+        return [
+            Step(told[f"wait_{n}"], told[f"tone_{n}"] or Tone.KIND, told[f"way_{n}"] or Way.EMAIL)
+            for n in filled
+        ]
 
     def clean(self) -> dict[str, Any]:
         told = super().clean() or {}
@@ -78,14 +76,23 @@ class PlanForm(Plain):
 
 
 def _fields(n: int) -> dict[str, forms.Field]:
-    waits = gettext_lazy("Working days later") if n > 1 else gettext_lazy("Working days until the first")
     return {
-        f"wait_{n}": WholeField(label=waits, least=1, most=LONGEST_WAIT, required=False),
+        f"wait_{n}": WholeField(
+            label=gettext_lazy("Working days"), least=1, most=LONGEST_WAIT, required=False
+        ),
         f"way_{n}": forms.ChoiceField(
-            label=gettext_lazy("By"), choices=Way.choices, initial=Way.EMAIL, error_messages=CHOOSE
+            label=gettext_lazy("By"),
+            choices=Way.choices,
+            initial=Way.EMAIL,
+            required=False,
+            error_messages=CHOOSE,
         ),
         f"tone_{n}": forms.ChoiceField(
-            label=gettext_lazy("Tone"), choices=TONES, initial=Tone.KIND, error_messages=CHOOSE
+            label=gettext_lazy("Tone"),
+            choices=Tone.choices,
+            initial=Tone.KIND,
+            required=False,
+            error_messages=CHOOSE,
         ),
     }
 

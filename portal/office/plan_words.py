@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from django.utils.functional import Promise
-from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
@@ -24,7 +23,7 @@ MESSAGES: dict[tuple[str, str], Promise] = {
 
 
 def in_words(about: str, steps: Sequence[Step]) -> str:
-    """ "2 working days after the quote went out: a kind letter. 3 more: the last letter. Then you ring." """
+    """ "2 working days after the quote went out: a kind letter. After 3 more: the last letter. Then you ring." """
     if not steps:
         return _("Nothing goes by itself. The office shows what is owed; you press, or ring.")
     said = [_first(about, steps[0]), *(_further(step) for step in steps[1:])]
@@ -59,8 +58,8 @@ def _first(about: str, step: Step) -> str:
 
 
 def _further(step: Step) -> str:
-    words = ngettext("%(n)s later: %(message)s.", "%(n)s later: %(message)s.", step.wait)
-    return capfirst(words % {"n": step.wait, "message": MESSAGES[step.tone, step.way]})
+    words = ngettext("After %(n)s more: %(message)s.", "After %(n)s more: %(message)s.", step.wait)
+    return words % {"n": step.wait, "message": MESSAGES[step.tone, step.way]}
 
 
 def _then(about: str) -> str:
