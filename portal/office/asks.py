@@ -5,14 +5,14 @@ A workshop of three people has a few dozen open jobs; the bounds are there so th
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.db.models import QuerySet, Sum
 from django.utils import timezone
 
 from jobs import stages
-from jobs.models import Decision, Job, Quote
+from jobs.models import Decision, Enquiry, Job, Quote
 from jobs.words import Holder, Stage
 from portal.drawing.days import state
 
@@ -61,22 +61,40 @@ class Owed:
 
 
 def owed() -> Owed:
-    """Quotes that can be answered, those for one thing more among them. Who only pays, posts or fetches owes no answer."""
-    found = list(
-        Quote.objects.open().order_by("sent_at", "pk").select_related("job").defer("shown")[:COUNTED]
-    )
+    """Quotes that can be answered, those for one thing more among them, and questions of ours, which count once for a job.
+
+    Who only pays, posts or fetches owes no answer.
+    """
+    found = [*_open_quotes(), *_open_questions()]
     if not found:
         return Owed(Many(0))
-    waits = [(_days_open(quote), -place, quote.job) for place, quote in enumerate(found)]
+    waits = [(days, -place, job) for place, (days, job) in enumerate(found)]
     days, _place, oldest = max(waits, key=lambda each: each[:2])
     return Owed(Many(min(len(found), COUNTED - 1), len(found) >= COUNTED), oldest, days)
+
+
+def _open_quotes() -> list[tuple[int, Job]]:
+    """Days waited, and the job."""
+    found = Quote.objects.open().order_by("sent_at", "pk").select_related("job").defer("shown")[:COUNTED]
+    return [(_days_open(quote), quote.job) for quote in found]
+
+
+def _open_questions() -> list[tuple[int, Job]]:
+    found = list(Enquiry.objects.open().order_by("asked_at", "pk").select_related("job")[:COUNTED])
+    oldest = {enquiry.job_id: enquiry for enquiry in reversed(found)}
+    return [(_days_since(enquiry.asked_at), enquiry.job) for enquiry in oldest.values()]
 
 
 def _days_open(quote: Quote) -> int:
     """As the sheet counts them where it is the customer's move; of one thing more, while the work goes on, since it was sent."""
     if quote.job.holder == Holder.CUSTOMER or quote.sent_at is None:
         return days_waited(quote.job)
-    return max(0, (timezone.localdate() - timezone.localtime(quote.sent_at).date()).days)
+    return _days_since(quote.sent_at)
+
+
+def _days_since(moment: datetime) -> int:
+    """Days on the calendar: what a person would count."""
+    return max(0, (timezone.localdate() - timezone.localdate(moment)).days)
 
 
 def held_by(holder: Holder) -> "QuerySet[Job]":
@@ -135,8 +153,8 @@ def working_stages() -> list[str]:
 
 
 def days_waited(job: Job) -> int:
-    """Days on the calendar since the move became its holder's: what a person would count."""
-    return max(0, (timezone.localdate() - timezone.localtime(job.holder_since).date()).days)
+    """Days since the move became its holder's."""
+    return _days_since(job.holder_since)
 
 
 def _near(today: date) -> Iterable[tuple[str, date]]:

@@ -11,7 +11,7 @@ from django.utils import timezone
 from jobs.actions import asking
 from jobs.actions.promising import promise
 from jobs.actor import Actor
-from jobs.models import Entry, Job, Kind, Photo, Quote
+from jobs.models import Enquiry, Entry, Job, Kind, Photo, Quote
 from jobs.words import Stage
 from notifications.chasing import keeping, pause
 from notifications.mailbox import keep_account
@@ -73,6 +73,16 @@ def test_one_thing_more_is_an_answer_owed_while_the_work_goes_on(cast: Cast, own
     assert "One answer is owed to us. The oldest has waited 3 days" in page
     assert "in work; they owe an answer to one thing more" in page
     assert "£97 (£97–£139)" in page
+
+
+def test_questions_of_ours_are_one_answer_for_each_job(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.EXAMINING)
+    for days in (5, 2):
+        asked_at = timezone.now() - timedelta(days=days)
+        Enquiry.objects.create(job=job, text="Which film?", asked_at=asked_at, once=f"once-{days}")
+    assert "One answer is owed to us. The oldest has waited 5 days" in read(owner)
+    job.enquiries.update(dropped_at=timezone.now())
+    assert "Nobody owes us an answer." in read(owner)
 
 
 def test_a_promise_that_is_not_ours_any_more_is_not_said_to_have_passed(cast: Cast, owner: Client) -> None:
