@@ -18,6 +18,7 @@ SAID_SINCE = {
     "quote_lapsed": {"holder"},
     "ready": {"holder", "due", "currency"},
     "sent_back": {"left_as", "left_note"},
+    "nudged": {"thing", "tone", "way"},
 }
 
 

@@ -18,7 +18,7 @@ from notifications.chasing.course import Course, courses_of
 from notifications.chasing.house import House, read_house
 from notifications.models import Owing
 
-BATCH = 200  # jobs in one transaction, whose locks nobody should feel
+BATCH = 100  # jobs in one transaction, whose locks nobody should feel
 FIELDS = [
     field.name
     for field in Owing._meta.concrete_fields

@@ -187,6 +187,12 @@ def verdict(kind: str) -> dict[str, Any]:
     return {"verdict": cover.verdict(kind)}
 
 
+@register.filter
+def day_of(iso: str) -> date:
+    """A day as the journal keeps it: "2026-11-27"."""
+    return date.fromisoformat(iso)
+
+
 @register.simple_tag
 def days_rail(days: int, nudges: list[int], axis_days: int) -> Waited:
     """{% days_rail 9 nudges 28 as rail %}: one row's rail of days waited."""

@@ -13,7 +13,7 @@ from jobs.actions.promising import promise
 from jobs.actor import Actor
 from jobs.models import Enquiry, Entry, Job, Kind, Photo, Quote
 from jobs.words import Stage
-from notifications.chasing import keeping, pause
+from notifications.chasing import keeping, pause, resume
 from notifications.mailbox import keep_account
 from notifications.models import Letter, Nudge
 from portal.models import Pulse
@@ -169,6 +169,19 @@ def test_reminders_that_are_paused_are_told_as_such(cast: Cast, owner: Client) -
     page = read(owner)
     assert "reminders are paused" in page
     assert "ring 01632 960142" not in page
+
+
+def test_the_job_says_who_put_reminders_off_until_when_and_why(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    until = timezone.localdate() + timedelta(days=7)
+    pause(job, cast.owner, until, "On holiday <b>")
+    resume(job, cast.owner)
+    page = read(owner, f"/office/{job.shown_ref}/")
+    assert (
+        f"Hester Quill put reminders off until {until:%A} {until.day} {until:%B}. On holiday &lt;b&gt;"
+        in page
+    )
+    assert "Hester Quill took reminders up again." in page
 
 
 def test_a_question_comes_before_any_nudge(cast: Cast, owner: Client) -> None:
