@@ -16,12 +16,12 @@ from jobs.darkroom import store
 from jobs.models import Kind, Workshop
 from notifications import copies, links, rings
 from notifications.drawn import drawing_for, png
-from notifications.headers import POLICY, said_before
+from notifications.headers import POLICY
 from notifications.models import Letter
 from notifications.parts import parts_of
 from notifications.preferences import token_for
-from notifications.replies.address import reply_to
 from notifications.render import without_image
+from notifications.replies.address import reply_to
 
 
 def build(
@@ -80,7 +80,7 @@ def mailbox_of(name: str, address: str) -> Address:
 
 
 def _address(mail: EmailMessage, letter: Letter, from_address: str, house: Workshop | None) -> None:
-    mail["From"] = said_before("From", str(mailbox_of(house.name if house else "", from_address)))
+    mail["From"] = mailbox_of(house.name if house else "", from_address)
     mail["To"] = mailbox_of(letter.person.name if letter.person else "", letter.to_address)
     if answers := reply_to(letter, house):
         mail["Reply-To"] = mailbox_of(house.name if house else "", answers)
@@ -98,9 +98,9 @@ def _identify(mail: EmailMessage, letter: Letter, now: datetime) -> None:
 
 def _keep_robots_quiet(mail: EmailMessage, house: Workshop | None) -> None:
     """RFC 3834 section 5, MS-OXCMAIL 2.1.3.2.20, RFC 2919."""
-    mail["Auto-Submitted"] = said_before("Auto-Submitted", "auto-generated")
-    mail["X-Auto-Response-Suppress"] = said_before("X-Auto-Response-Suppress", "OOF, AutoReply")
-    mail["List-Id"] = said_before("List-Id", f"<letters.{links.host()}>")
+    mail["Auto-Submitted"] = "auto-generated"
+    mail["X-Auto-Response-Suppress"] = "OOF, AutoReply"
+    mail["List-Id"] = f"<letters.{links.host()}>"
 
 
 def _offer_to_stop(mail: EmailMessage, off: str) -> None:
