@@ -18,7 +18,7 @@ from jobs.words import Stage, Way
 from notifications import returned, ways
 from notifications.chasing import note_call
 from notifications.letters import resend
-from notifications.models import Letter
+from notifications.models import Letter, Owing
 from portal.access import for_owner
 from portal.accounts import shown
 from portal.answers import carried_out, go, see_other
@@ -126,6 +126,7 @@ def _page(
         .defer("text", "html")
         .order_by("-pk")[:30],
         "notes": job.entries.filter(kind__in=STAFFS_OWN).order_by("-seq")[:30],
+        "owed": Owing.objects.filter(job=job).first(),
         "came_back": returned.to_send_again(job),
         "email_is_dead": ways.is_dead(Way.EMAIL, job.customer.email),
         "account": stands,

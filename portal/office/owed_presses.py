@@ -81,7 +81,7 @@ def office_put_off(request: HttpRequest, ref: str) -> HttpResponse:
             back_to(request, job),
             _("Put off. No reminder goes to %(name)s meanwhile.") % _named(job),
         )
-    told = {"here": "office", "tab": "owed", "job": job, "form": form, "at": _at(request)}
+    told = {"here": "office", "tab": "owed", "job": job, "form": form, **_way_back(request, job)}
     return render(request, "office/put_off.html", told, status=status(form))
 
 
@@ -115,7 +115,7 @@ def office_ring(request: HttpRequest, ref: str) -> HttpResponse:
         "tab": "owed",
         "job": job,
         "form": form,
-        "at": _at(request),
+        **_way_back(request, job),
         "rows": rows(owings),
         "sentences": opening(facts_of(owings[0], by.name)) if owings else [],
         "notes": job.entries.filter(kind="called").order_by("-seq")[:3],
@@ -123,9 +123,10 @@ def office_ring(request: HttpRequest, ref: str) -> HttpResponse:
     return render(request, "office/ring.html", told, status=status(form))
 
 
-def _at(request: HttpRequest) -> str:
-    """The query of the list to come back to."""
-    return request.POST.get("at", request.GET.get("at", ""))
+def _way_back(request: HttpRequest, job: Job) -> dict[str, str]:
+    """To the list as it was, or to the job's page: what the form carries along, and the address."""
+    asked = request.POST if request.method == "POST" else request.GET
+    return {"back": asked.get("back", ""), "at": asked.get("at", ""), "back_to": back_to(request, job)}
 
 
 def _named(job: Job) -> dict[str, str]:

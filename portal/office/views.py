@@ -99,13 +99,22 @@ def press(request: HttpRequest, job: Job, act: Callable[[], object], done: str) 
 
 def back_to(request: HttpRequest, job: Job) -> str:
     """The page of the office on which something was pressed, in the order and with the filter that it had (`at`)."""
-    back = request.POST.get("back")
+    asked = request.POST if request.method == "POST" else request.GET
+    back = asked.get("back", "")
     if back == "job":
         return reverse("office_job", args=[job.shown_ref])
     if back == "owed":
-        query = Choice.read(QueryDict(request.POST.get("at", "")[:200])).query
+        query = _query_of_the_list(asked.get("at", ""))
         return reverse("office_owed") + (f"?{query}" if query else "")
     return reverse("office")
+
+
+def _query_of_the_list(asked: str) -> str:
+    """Only what the list knows; what somebody made up is left out."""
+    try:
+        return Choice.read(QueryDict(asked[:200])).query
+    except Http404:
+        return ""
 
 
 def find_job(ref: str) -> Job:

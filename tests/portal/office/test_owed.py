@@ -265,6 +265,12 @@ def test_one_press_nudges_and_comes_back_to_the_list_as_it_was(cast: Cast, owner
     assert job.entries.filter(kind=Kind.NUDGED).count() == 1
 
 
+def test_a_made_up_way_back_leads_to_the_plain_list(cast: Cast, owner: Client) -> None:
+    job = quoted(cast)
+    answer = owner.post(f"/office/{job.shown_ref}/nudge/", {"back": "owed", "at": "order=//evil.example"})
+    assert (answer.status_code, answer["Location"]) == (303, "/office/owed/")
+
+
 @pytest.mark.parametrize("days", [1, 7])
 def test_one_press_puts_off_for_a_day_or_a_week(cast: Cast, owner: Client, days: int) -> None:
     job = quoted(cast)
@@ -309,6 +315,21 @@ def test_what_was_put_off_is_taken_up_again(cast: Cast, owner: Client) -> None:
     owner.post(f"/office/{job.shown_ref}/take-up/", {"back": "owed"})
     assert not Pause.objects.exists()
     assert "Nudge now" in owner.get("/office/owed/").content.decode()
+
+
+def test_the_page_of_the_job_leads_to_what_can_be_done_and_back(cast: Cast, owner: Client) -> None:
+    job = quoted(cast)
+    page = f"/office/{job.shown_ref}/"
+    for there in ("ring", "put-off"):
+        assert f'href="{page}{there}/?back=job"' in owner.get(page).content.decode()
+        assert 'name="back" value="job"' in owner.get(f"{page}{there}/?back=job").content.decode()
+    answer = owner.post(f"{page}put-off/", {"days": 7, "back": "job"})
+    assert answer["Location"] == page
+    assert "Take reminders up again" in owner.get(page).content.decode()
+
+
+def test_the_page_of_a_job_that_owes_nothing_offers_none_of_it(cast: Cast, owner: Client) -> None:
+    assert "put-off" not in owner.get(f"/office/{cast.book().shown_ref}/").content.decode()
 
 
 def test_taking_up_what_was_not_put_off_is_refused_in_words(cast: Cast, owner: Client) -> None:
