@@ -53,7 +53,10 @@ def gathered(letter: Letter, parts: Iterable[Part]) -> Written:
     """Render what several letters say as one: `letter` is the one that goes, `parts` all of them in the order of the journal."""
     house = Workshop.objects.current()
     with _as_read(letter, house):
-        told = [_told(letter, part, house, picture) for part, picture in parts]
+        parts = list(parts)
+        told = [
+            _told(letter, part, house, picture, parts[n + 1 :]) for n, (part, picture) in enumerate(parts)
+        ]
         news = list(dict.fromkeys(each["news"] for each in told if each["news"]))
         days = {timezone.localdate(each["day"]) for each in told}
         frame = _context(letter, letter, house, None) | {
@@ -76,7 +79,14 @@ def empty_frame(kind: str, language: str, own: str) -> str:
     zone = ZoneInfo(house.time_zone) if house else timezone.get_default_timezone()
     with override(language), timezone.override(zone):
         about = own_words.about(kind)
-        shown = {"house": house, "day": timezone.now(), "s": STYLES, "own_words": own, "about": about, "link": "#"}
+        shown = {
+            "house": house,
+            "day": timezone.now(),
+            "s": STYLES,
+            "own_words": own,
+            "about": about,
+            "link": "#",
+        }
         return _html("letters/sample.html", shown)
 
 
@@ -101,9 +111,16 @@ def _as_read(letter: Letter, house: Workshop | None) -> Iterator[None]:
         yield
 
 
-def _told(letter: Letter, part: Letter, house: Workshop | None, picture: Picture | None) -> Words:
-    """What one of several letters says: its two bodies, its day, and its subject without what all subjects share."""
-    context = _context(letter, part, house, picture)
+def _told(
+    letter: Letter, part: Letter, house: Workshop | None, picture: Picture | None, after: list[Part]
+) -> Words:
+    """What one of several letters says: its two bodies, its day, and its subject without what all subjects share.
+
+    It knows the kinds of what comes `after` it, so that nothing is said twice or is out of date a line later.
+    """
+    context = _context(letter, part, house, picture) | {
+        "followed_by": {each.kind for each, _picture in after}
+    }
     text, html = _body(part.kind, "section", context)
     news = _news(context["subject"], context["item"], context["ref"])
     return {"text": text, "html": mark_safe(html), "news": news, "day": part.entry.at}  # noqa: S308 - rendered by templates
@@ -159,6 +176,7 @@ def _context(letter: Letter, part: Letter, house: Workshop | None, picture: Pict
         "content_id": links.content_id(part.uid),
         "drawn": drawing_for(part.entry, part.kind),
         "drawing_id": links.drawing_id(part.uid),
+        "followed_by": frozenset(),
         "s": STYLES,
     }
     return common | contents.about(part.kind, part.entry)

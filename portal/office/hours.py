@@ -38,8 +38,10 @@ A_TIME = gettext_lazy("Write a time of day: 20:00.")
 
 
 def _time_field(**more: Any) -> forms.TimeField:
-    look = forms.TimeInput(format="%H:%M", attrs={"type": "time", "class": "short"})
-    return forms.TimeField(widget=look, error_messages={"invalid": A_TIME}, **more)
+    """Typed, not picked: a browser's own field would speak of a.m. and p.m. to some and not to others."""
+    look = forms.TimeInput(format="%H:%M", attrs={"class": "short", "autocomplete": "off"})
+    forms_of_it = ["%H:%M", "%H.%M", "%H"]
+    return forms.TimeField(widget=look, input_formats=forms_of_it, error_messages={"invalid": A_TIME}, **more)
 
 
 class HoursForm(Plain):

@@ -78,6 +78,13 @@ def test_it_tells_all_of_it_in_order_with_one_greeting_one_button_and_one_foot(t
     assert "The &lt;covering&gt; has lifted" in html
 
 
+def test_nothing_is_said_twice_or_is_out_of_date_a_line_later(three, mail_to_sink):
+    send(three[0])
+    text = words(received(mail_to_sink)[0])
+    assert text.count("We go on looking.") == 1
+    assert "Next we examine it." not in text
+
+
 def test_its_subject_says_what_is_newest_and_that_there_is_more(three, mail_to_sink):
     send(three[0])
     [mail] = received(mail_to_sink)
