@@ -6,6 +6,8 @@ Entries of the first version know quotes only: they have no `thing` and no `tone
 from datetime import date, timedelta
 from typing import Any
 
+from django.utils import timezone
+
 from jobs.accounts import Account
 from jobs.models import Enquiry, Entry, Kind, Quote, Workshop
 from jobs.words import Owes, Stage, Tone
@@ -81,7 +83,7 @@ def collection(entry: Entry) -> Content:
     stands, job, house = stands_at(entry), entry.job, Workshop.objects.current()
     ready = job.entries.filter(kind__in=MADE_READY, seq__lt=entry.seq).order_by("-seq").first()
     since = ready.at if ready else entry.at
-    free_until = since.date() + timedelta(days=house.storage_days if house else 0)
+    free_until = timezone.localdate(since) + timedelta(days=house.storage_days if house else 0)
     return {
         **_common(entry),
         "mended": job.stage == Stage.READY,
@@ -100,7 +102,7 @@ def _terms(entry: Entry, house: Workshop | None, free_until: date) -> Content:
     """The workshop's own words about things that nobody collects, in the last letter and once the free days are over; nothing else
     is said of it, because nothing else is known.
     """
-    over = entry.at.date() > free_until
+    over = timezone.localdate(entry.at) > free_until
     words = house.storage_words.strip() if house and (over or tone(entry) == Tone.LAST) else ""
     return {"storage_words": words, "free_until": free_until, "free_is_over": over}
 
