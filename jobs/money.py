@@ -15,6 +15,7 @@ from babel.numbers import (
     list_currencies,
     parse_decimal,
 )
+from django.utils.translation import get_language, to_locale
 
 
 class BadMoney(ValueError):
@@ -76,9 +77,13 @@ def read(text: str, currency: str, locale: str = "en_GB") -> int:
     return int(scaled)
 
 
+def show(minor: int, currency: str, locale: str = "") -> str:
+    """Write an amount for people: £85 when whole, £85.50 when not, by the pattern of `locale`, or of the language being spoken."""
+    return _shown(minor, currency, locale or to_locale(get_language() or "en-gb"))
+
+
 @lru_cache(maxsize=4096)
-def show(minor: int, currency: str, locale: str = "en_GB") -> str:
-    """Write an amount for people: £85 when whole, £85.50 when not, always by the locale's own pattern."""
+def _shown(minor: int, currency: str, locale: str) -> str:
     amount = to_decimal(minor, currency)
     if amount == amount.to_integral_value():
         return format_currency(

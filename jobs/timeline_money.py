@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from jobs import money
+from jobs.phrases import mid_sentence
 
 Data = dict[str, Any]
 
@@ -66,7 +67,7 @@ def _agreed_to(data: Data) -> str:
 
 def tried(data: Data) -> str:
     came_out = data["came_out"].rstrip(".")
-    said = _("We tried it: %(came_out)s.") % {"came_out": came_out[:1].lower() + came_out[1:]}
+    said = _("We tried it: %(came_out)s.") % {"came_out": mid_sentence(came_out)}
     return f"{said} {_what_follows(data)}"
 
 

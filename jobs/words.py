@@ -232,9 +232,9 @@ class Owes(TextChoices):
 class Tone(TextChoices):
     """How a nudge speaks."""
 
-    KIND = "kind", _("kind")
-    PLAIN = "plain", _("plain")
-    LAST = "last", _("last")
+    KIND = "kind", pgettext_lazy("tone", "kind")
+    PLAIN = "plain", pgettext_lazy("tone", "plain")
+    LAST = "last", pgettext_lazy("tone", "last")
 
 
 class Way(TextChoices):

@@ -3,11 +3,10 @@
 from datetime import date
 from typing import Any
 
-from django.utils.translation import get_language, to_locale
-
 from jobs import money
 from jobs.accounts import Account, account
 from jobs.models import Entry, Kind, Workshop
+from jobs.phrases import mid_sentence
 from jobs.ways_to_pay import ways_to_pay
 from jobs.words import PaymentKind, Stage
 from notifications.models import Letter
@@ -21,7 +20,7 @@ def stands_at(entry: Entry) -> Account:
 
 
 def shown(minor: int, currency: str) -> str:
-    return money.show(minor, currency, to_locale(get_language() or "en-gb"))
+    return money.show(minor, currency)
 
 
 def asked_for(entry: Entry, stands: Account, minor: int) -> Content:
@@ -73,7 +72,7 @@ def tried(entry: Entry) -> Content:
     came_out = told["came_out"].rstrip(".")
     return {
         "title": told["title"].rstrip("."),
-        "came_out": came_out[:1].lower() + came_out[1:],
+        "came_out": mid_sentence(came_out),
         "then": told["then"],
         "over_ceiling": told["over_ceiling"],
         "ceiling": shown(told["ceiling"], told["currency"]) if told["ceiling"] is not None else "",

@@ -69,7 +69,7 @@ def tax_words(name: str, rate_bp: int) -> str:
 
 def percent(rate_bp: int) -> str:
     """Basis points as per cent: "20", "7.5"."""
-    return number_format(Decimal(rate_bp) / BASIS, 2).rstrip("0").rstrip(".")
+    return number_format(Decimal(rate_bp) / BASIS, 2).rstrip("0").rstrip(".,")
 
 
 def _came(entered: Entered) -> str:

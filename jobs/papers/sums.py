@@ -3,6 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
 from jobs.papers.words import Told, sum_of
@@ -96,7 +97,7 @@ def _named(tax: Told, group: Told, currency: str) -> str:
     """VAT 20 % on £152.50; VAT, zero rated, on £12."""
     name, rate = tax.get("name") or _("Tax"), Decimal(group.get("rate_bp") or 0) / 100
     category = group.get("category") or TaxCategory.STANDARD
-    kind = f" {rate.normalize():f} %"
+    kind = f" {number_format(Decimal(f'{rate.normalize():f}'))} %"
     if category != TaxCategory.STANDARD:
         kind = f", {str(TaxCategory(category).label).lower()},"
     return _("%(tax)s on %(sum)s") % {"tax": name + kind, "sum": sum_of(group.get("net") or 0, currency)}

@@ -6,8 +6,8 @@ from typing import Any
 
 from django.utils import timezone
 from django.utils.formats import date_format
-from django.utils.translation import get_language, pgettext, to_locale
 from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
 from jobs import money
 
@@ -16,7 +16,7 @@ Told = Mapping[str, Any]
 
 def sum_of(minor: int, currency: str) -> str:
     """8500, "GBP" -> £85, as the reader's country writes it, with a true minus."""
-    return money.show(minor, currency, to_locale(get_language() or "en-gb")).replace("-", "\u2212")
+    return money.show(minor, currency).replace("-", "\u2212")
 
 
 def moment(iso: str) -> datetime:

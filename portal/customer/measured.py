@@ -55,7 +55,7 @@ def read(job: Job) -> Measured | None:
 def duration(us: int) -> str:
     """1900000 -> "1.9 s", 17500 -> "17.5 ms"."""
     if us >= 1_000_000:
-        return _("%(n)s s") % {"n": number_format(us / 1_000_000, 2).rstrip("0").rstrip(".")}
+        return _("%(n)s s") % {"n": number_format(us / 1_000_000, 2).rstrip("0").rstrip(".,")}
     return _("%(n)s ms") % {"n": number_format(us / 1000, 1 if us < 100_000 else 0)}
 
 

@@ -10,6 +10,7 @@ from django.utils.translation import ngettext
 from jobs.actions.reminding import A_MONTH
 from jobs.covering import Promise
 from jobs.models import Job, Warranty
+from jobs.phrases import mid_sentence
 from jobs.promises import promises_of
 from jobs.warranty_terms import days_left
 from jobs.words import Mechanism
@@ -54,5 +55,5 @@ def _drawn(promise: Promise, today: date) -> cover.Promise:
     mechanism = str(Mechanism(promise.mechanism).label) if promise.mechanism else ""
     left = _left(promise, today)
     note = ngettext("%(n)s day left", "%(n)s days left", left) % {"n": left} if left else ""
-    what = f"{promise.what} ({mechanism.lower()})" if mechanism else promise.what
+    what = f"{promise.what} ({mid_sentence(mechanism)})" if mechanism else promise.what
     return cover.Promise(what, promise.until, note)

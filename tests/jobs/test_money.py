@@ -49,3 +49,13 @@ def test_the_bare_sign_of_a_currency_is_read_as_the_long_one(typed: str, currenc
 def test_another_currencys_sign_is_refused() -> None:
     with pytest.raises(money.BadMoney):
         money.read("$85", "GBP")
+
+
+def test_an_amount_is_written_as_the_language_that_is_spoken_writes_it() -> None:
+    from django.utils.translation import override
+
+    with override("de"):
+        assert money.show(123450, "EUR").replace("\xa0", " ") == "1.234,50 €"
+        assert money.show(8500, "GBP").replace("\xa0", " ") == "85 £"
+    with override("en-gb"):
+        assert money.show(123450, "EUR") == "€1,234.50"
