@@ -41,7 +41,7 @@ def _text(letter: Letter) -> str:
     bare = _sentence(letter, render.subject_of(letter, item=_("repair")))
     stop = _("To stop: see your page.")
     link = links.open_page(links.key_place(letter.uid))
-    ways = [(full, stop), (full,), (bare, stop), (bare,)]
+    ways = [(full, stop), (full,), (bare, stop), (bare,), (bare.rstrip("."),)]
     texts = [f"{writable(' '.join((f'{name}.', *way)))}\n{link}" for way in ways]
     return min(texts, key=lambda text: parts(_as_long(letter, text)))  # the first of those that are shortest
 

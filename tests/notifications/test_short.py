@@ -1,5 +1,7 @@
 """What letters say in a sentence."""
 
+from itertools import product
+
 import pytest
 
 from jobs.actions.linking import issue_link
@@ -36,7 +38,9 @@ def test_a_text_names_the_house_and_the_camera_and_ends_with_the_link(letter):
 
 def test_every_letter_can_be_told_in_one_message_without_anybodys_data(every, settings):
     settings.PUBLIC_BASE_URL = "https://repairs.example.org"
-    for letter in (each for each in every.values() if not each.is_to_the_workshop):
+    theirs = [letter for letter in every.values() if not letter.is_to_the_workshop]
+    for letter, language in product(theirs, ("en-gb", "de")):
+        letter.language = language
         text = as_sent(told(letter))
         assert (letter.kind, parts(text), is_inside(text)) == (letter.kind, 1, True), text
         for secret in (letter.job.shown_ref, "Fennimore", "orla@example.org"):
