@@ -24,6 +24,7 @@ log = logging.getLogger(__name__)
 
 State = Letter.State
 PICTURES_TOGETHER = 100_000  # bytes of all photographs inside one letter
+LARGEST = 95_000  # bytes of HTML; a widely used mail program cuts a letter off at 102 kB (common practice, no source)
 COMPOSED = ("subject", "text", "html", "photo", "picture", "essential", "references")
 
 
@@ -60,7 +61,7 @@ def _settle(letter: Letter) -> None:
         _let_go(letter, company)
         return
     wanted = [each for each in company if not _drop(each)]
-    taken = [each for each in wanted if _take(each, letter)]
+    taken = [each for each in _that_fit(letter, wanted) if _take(each, letter)]
     if company:
         _compose(letter, taken)
     letter.references = writing.thread(letter)
@@ -105,6 +106,18 @@ def _drop(letter: Letter) -> bool:
         fields = {"state": State.SKIPPED, "why": reason, "carried_by": None, "next_attempt_at": None}
         _unmoved(letter).update(**fields, lease_token=None, lease_until=None)
     return bool(reason)
+
+
+def _that_fit(carrier: Letter, wanted: list[Letter]) -> list[Letter]:
+    """What it carries already, and of the others as many as keep it below the size at which it would be cut off. The rest waits on."""
+    room, fitting = LARGEST - len(carrier.html.encode()), []
+    for each in wanted:
+        new = each.state != State.CARRIED
+        room -= len(each.html.encode()) if new else 0  # alone it is longer than its section will be
+        if room < 0 and new:
+            break
+        fitting.append(each)
+    return fitting
 
 
 def _take(letter: Letter, carrier: Letter) -> bool:

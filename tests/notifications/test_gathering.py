@@ -286,15 +286,21 @@ def test_photographs_go_along_as_long_as_they_are_small_together(cast, mail_to_s
     assert carrier.carries.count() == 2
 
 
-def test_a_gathered_letter_stays_below_the_size_at_which_it_is_cut_off(cast, mail_to_sink):
+@pytest.mark.parametrize("sentence", ["It is worn. ", "それは古い。"])
+def test_a_gathered_letter_stays_below_the_size_at_which_it_is_cut_off_and_the_rest_waits(
+    cast, mail_to_sink, sentence
+):
     job = cast.job_at("examining")
-    for number in range(12):
-        cast.post_finding(job, f"Finding number {number}", text="It is worn. " * 60)
+    for number in range(16):
+        cast.post_finding(job, f"Finding number {number}", text=(sentence * 660)[:3900])
         run()
     Letter.objects.filter(kind="booked").update(state="sent")
     carrier = send(letter_of(job, "arrived"))
-    assert carrier.carries.count() == 12
-    assert len(carrier.html.encode()) < 102_000
+    assert 50_000 < len(carrier.html.encode()) < 102_000
+    left = waiting(job)
+    assert left
+    assert carrier.carries.count() + len(left) == 16
+    assert send(left[0]).state == "skipped"  # the others stand on the page: a letter about findings went out
 
 
 def test_a_section_that_cannot_be_written_lets_each_go_alone(three, mail_to_sink, monkeypatch):
