@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs import refs
+from jobs.darkroom import store
 from jobs.models import Job
 from notifications.models import Incoming
 from notifications.replies.by_hand import lay_aside, take_by_hand
@@ -28,7 +29,11 @@ class TakeForm(Plain):
     """To which job a message belongs."""
 
     missing = {"ref": gettext_lazy("Which job is it about? Type its reference.")}
-    ref = forms.CharField(label=gettext_lazy("Reference of the job"), max_length=20)
+    ref = forms.CharField(
+        label=gettext_lazy("Reference of the job"),
+        max_length=20,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "class": "short"}),
+    )
 
     def __init__(self, incoming: Incoming, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, auto_id=f"message-{incoming.pk}-%s", **kwargs)
@@ -48,6 +53,21 @@ def office_incoming(request: HttpRequest) -> HttpResponse:
     if show not in SHOWN:
         raise Http404
     return _page(request, show)
+
+
+@require_safe
+@for_owner
+def office_incoming_file(request: HttpRequest, pk: int) -> HttpResponse:
+    """The message as it came, to take away and open in a mail program. A browser is never asked to show it."""
+    incoming = get_object_or_404(Incoming, pk=pk)
+    try:
+        raw = store.path(incoming.file).read_bytes()
+    except OSError:
+        raise Http404 from None
+    response = HttpResponse(raw, content_type="message/rfc822")
+    response["Content-Disposition"] = f'attachment; filename="message-{incoming.pk}.eml"'
+    response["Content-Security-Policy"] = "default-src 'none'; sandbox"
+    return response
 
 
 @require_POST

@@ -14,7 +14,6 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
-from jobs import refs
 from notifications.channels.base import Undelivered
 from notifications.models import ReplyBox
 from notifications.replies import address, proving, setting_up
@@ -25,6 +24,7 @@ from portal.office.fields import WholeField
 from portal.office.forms import Plain
 from portal.office.mail_test import Told, its_words, meaning
 
+SAMPLE_REF = "4tm7qkr"
 FIELDS = ("address", "host", "port", "security", "user", "folder")
 
 
@@ -172,4 +172,4 @@ def _sample(mailbox: str) -> str:
     if not address.proof(mailbox):
         return ""
     user, _at, domain = mailbox.rpartition("@")
-    return f"{user}+{refs.encode(1).lower()}.…@{domain}" if user else ""
+    return f"{user}+{SAMPLE_REF}.…@{domain}" if user else ""

@@ -27,6 +27,7 @@ urlpatterns: list[URLPattern] = [
     path("letters/<int:pk>/html/", letters.office_letter_html, name="office_letter_html"),
     path("letters/<int:pk>/again/", letters.office_resend, name="office_resend"),
     path("incoming/", incoming.office_incoming, name="office_incoming"),
+    path("incoming/<int:pk>/message.eml", incoming.office_incoming_file, name="office_incoming_file"),
     path("incoming/<int:pk>/take/", incoming.office_incoming_take, name="office_incoming_take"),
     path("incoming/<int:pk>/seen/", incoming.office_incoming_seen, name="office_incoming_seen"),
     path("comebacks/", comebacks.office_comebacks, name="office_comebacks"),

@@ -68,6 +68,7 @@ NO_PAGE = {
     "office_resend": "takes a form",
     "office_mailbox": "takes a form",
     "office_again": "takes a form",
+    "office_incoming_file": "a file to take away",
     "office_incoming_take": "takes a form",
     "office_incoming_seen": "takes a form",
     "office_tax_rate": "takes a form",

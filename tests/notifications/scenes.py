@@ -28,6 +28,7 @@ from jobs.actions import (
 from jobs.actor import HOUSE, Actor
 from jobs.models import Finding, Job, Photo, Quote, Workshop
 from notifications import chasing, claiming, gathering, relay, returned
+from notifications.lost import BOUNCED
 from notifications.models import Letter, Nudge
 from tests.cast import Cast
 
@@ -303,6 +304,7 @@ def every_letter(cast: Cast) -> dict[str, Letter]:
     lapsed(cast)
     coded(cast)
     enquired(cast)
+    came_back(cast)
     chased_for_the_rest(cast)
     tried_and_paid(cast)
     judged_and_reminded(cast)

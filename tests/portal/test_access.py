@@ -115,6 +115,7 @@ Kwargs = Callable[[World], dict[str, Any]]
 
 # How to name the thing that an address is about. Addresses that are not here need the job's reference, or nothing.
 NAMED: dict[str, Kwargs] = {
+    "office_incoming_file": lambda world: {"pk": world.incoming.pk},
     "office_incoming_take": lambda world: {"pk": world.incoming.pk},
     "office_incoming_seen": lambda world: {"pk": world.incoming.pk},
     "mail_hook": lambda world: {"provider": "postmark", "what": "tracking"},
@@ -314,6 +315,7 @@ office_letter         GET   302  302  302  403  200
 office_letter_html    GET   302  302  302  403  200
 office_resend         POST  302  302  302  403  303
 office_incoming       GET   302  302  302  403  200
+office_incoming_file  GET   302  302  302  403  404
 office_incoming_take  POST  302  302  302  403  422
 office_incoming_seen  POST  302  302  302  403  303
 office_reply_box      GET   302  302  302  403  200

@@ -129,6 +129,14 @@ def test_what_went_to_its_job_can_be_looked_at(owner: Client, job: Job) -> None:
     assert "bill.pdf" in page
 
 
+def test_the_whole_message_can_be_taken_away_and_is_never_shown(owner: Client, aside: Incoming) -> None:
+    answer = owner.get(reverse("office_incoming_file", args=[aside.pk]))
+    assert answer["Content-Type"] == "message/rfc822"
+    assert answer["Content-Disposition"] == f'attachment; filename="message-{aside.pk}.eml"'
+    assert "sandbox" in answer["Content-Security-Policy"]
+    assert answer.content == reply(None, "Is my <b>camera</b> there?", To=BOX, Subject="Hello <there>")
+
+
 def test_an_unknown_kind_is_not_there(owner: Client) -> None:
     assert owner.get(LIST + "?show=nothing").status_code == 404
 
