@@ -39,14 +39,19 @@ def gather(letter: Letter) -> bool:
         letter.by_hand or letter.doubts
     ):  # asked for as it is; or it may have arrived, and a second copy has to be the same
         return True
+    before = {name: getattr(letter, name) for name in COMPOSED}
     try:
         with transaction.atomic():
             Job.objects.select_for_update(of=("self",)).get(pk=letter.job_id)
             if not claiming.mine(letter).exists():
                 return False
             _settle(letter)
-    except Exception:  # whatever is wrong with the words of one of them: then each goes alone
+    except (
+        Exception
+    ):  # whatever is wrong with the words of one of them, or with the rows: then each goes alone
         log.exception("letter %s could not take others along", letter.pk)
+        for name, value in before.items():
+            setattr(letter, name, value)
     return True
 
 

@@ -7,12 +7,12 @@ from datetime import timedelta
 from email import policy
 
 import pytest
-from django.db import connection
+from django.db import OperationalError, connection
 from django.utils import timezone
 
 from jobs.actions import finding, promising, quote, trying, working
 from jobs.actions.contact import want_progress
-from notifications import claiming, deliver, gathering, letters, render
+from notifications import claiming, deliver, gathering, letters, render, writing
 from notifications.models import Letter
 from tests.cast import make_cast
 from tests.notifications.scenes import add_photo, letter_of, run
@@ -307,6 +307,18 @@ def test_a_section_that_cannot_be_written_lets_each_go_alone(three, mail_to_sink
     monkeypatch.setattr(render, "gathered", lambda *_: 1 / 0)
     assert send(three[0]).state == "sent"
     assert [letter.state for letter in waiting(three[0].job)] == ["waiting", "waiting"]
+
+
+def test_rows_that_could_not_be_written_leave_the_letter_as_it_was_too(three, mail_to_sink, monkeypatch):
+    """Otherwise it would tell what the others, who still wait, tell again."""
+
+    def full(_letter):
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr(writing, "thread", full)
+    assert send(three[0]).state == "sent"
+    assert "A screw lay among the gears" not in words(received(mail_to_sink)[0])
+    assert len(waiting(three[0].job)) == 2
 
 
 def test_letters_that_one_worker_claimed_in_one_stroke_still_go_together(three, mail_to_sink):
