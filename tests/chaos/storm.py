@@ -27,17 +27,17 @@ LONG_AGO = timedelta(minutes=10)
 
 @dataclass(frozen=True)
 class Plan:
-    """letters: how many bookings. between_blows: letters that get through between two blows, drawn between these; however few it were,
-    after `stalled` seconds another one falls. sweeps: seconds between sweeps that are sent beside beat's own (None: beat alone).
-    calm_after: seconds after which nothing more falls. patience: seconds without a letter after which it is given up.
+    """letters: how many bookings. between_blows: letters that get through between two blows, drawn between these.
+    sweeps: seconds between sweeps that are sent beside beat's own (None: beat alone).
+    calm_after: seconds after which nothing more falls; nor does it on the last few letters.
+    patience: seconds without a letter after which it is given up.
     """
 
     letters: int
     between_blows: tuple[int, int] = (5, 30)
-    stalled: float = 25
     sweeps: float | None = None
-    calm_after: float = 180
-    patience: float = 90
+    calm_after: float = 240
+    patience: float = 180
 
 
 @dataclass
@@ -51,7 +51,7 @@ class Storm:
         """Until all letters are delivered and noted, or none has got through for too long."""
         self.cast, self.booked, self.sent = make_cast(), 0, 0
         self.doubts: Counter[int] = Counter()
-        self.began = self.last_blow = self.last_sent = time.monotonic()
+        self.began = self.last_sent = time.monotonic()
         self.next_blow_at = 1  # letters sent
         turns: dict[Callable[[], object], float] = {
             self.look: 0.2,
@@ -82,10 +82,9 @@ class Storm:
         now, sent = time.monotonic(), Letter.objects.filter(state="sent").count()
         if sent > self.sent:
             self.sent, self.last_sent = sent, now
-        stalled = now > self.last_blow + self.plan.stalled
-        if self.lasted() < self.plan.calm_after and (stalled or sent >= self.next_blow_at):
+        calm = sent > 0.95 * self.plan.letters or self.lasted() > self.plan.calm_after
+        if sent >= self.next_blow_at and not calm:
             self.house.suffer()
-            self.last_blow = time.monotonic()
             self.next_blow_at = sent + self.chance.randint(*self.plan.between_blows)
 
     def book(self) -> None:
