@@ -17,6 +17,8 @@ NO_PAGE = {
     "photo": "a photograph",
     "my_news": "a part of a page",
     "my_total": "takes a form",
+    "my_language": "takes a form",
+    "choose_language": "takes a form",
     "my_notices": "takes a form",
     "push_worker": "a script",
     "my_posted": "takes a form",

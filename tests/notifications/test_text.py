@@ -10,10 +10,10 @@ from django.db import connection
 from django.utils import timezone
 from phonenumbers import PhoneNumberFormat, PhoneNumberType
 
-from jobs.models import Customer, PrivateLink, Workshop
+from jobs.models import Customer, Kind, PrivateLink, Workshop
 from jobs.working_days import zone_of
-from notifications import deliver, outward
-from notifications.models import Letter, TextDay, TextGateway
+from notifications import deliver, outward, ways
+from notifications.models import DeadAddress, Letter, TextDay, TextGateway
 from notifications.sealing import seal
 from tests.cast import make_cast
 from tests.http_services import other_side
@@ -107,6 +107,20 @@ def test_a_no_is_tried_again_where_that_can_help(letter, gateway, status, state,
     gateway.status, gateway.answer = status, b"no such number"
     assert (sent(letter).state, letter.trouble) == (state, trouble)
     assert letter.last_error == f"{status} no such number"
+
+
+def test_a_number_that_the_gateway_refuses_is_written_to_no_more_and_the_office_hears_of_it(letter, gateway):
+    gateway.status, gateway.answer = 422, b"no such number"
+    sent(letter)
+    assert DeadAddress.objects.get().address == NUMBER
+    assert letter.job.entries.filter(kind=Kind.CAME_BACK).count() == 1
+    assert ways.address_for(letter.person, "text") == ""
+
+
+def test_a_gateway_that_does_not_know_us_says_nothing_about_the_number(letter, gateway):
+    gateway.status = 401
+    sent(letter)
+    assert not DeadAddress.objects.exists()
 
 
 def test_a_gateway_that_is_too_busy_is_left_alone_for_as_long_as_it_asks(letter, gateway):
