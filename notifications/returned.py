@@ -135,7 +135,7 @@ def _still_counts(letter: Letter) -> bool:
 
 
 def _turn(letter: Letter, why: str, said: str, is_dead: bool) -> None:
-    if is_dead:
+    if is_dead and letter.person_id:  # never our own: nobody could tell us any more
         _mark_dead(letter, DeadAddress.Why.BOUNCED, said)
     turned = ways.turn_to_next(letter) if letter.person_id else None
     _tell(letter, why, said, turned)

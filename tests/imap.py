@@ -18,7 +18,7 @@ class Message:
 
 
 class Mailbox:
-    """`mode`: "ok", "hang up" (at the next FETCH), "no login"."""
+    """`mode`: "ok", "hang up" (at the next FETCH), "no login", "no body" (it has lost them), "no head"."""
 
     def __init__(self) -> None:
         self.messages: list[Message] = []
@@ -118,6 +118,8 @@ class _Talk(socketserver.StreamRequestHandler):
         if self.box.mode == "hang up":
             return None
         uid, _blank, items = what.partition(" ")
+        if self.box.mode == ("no head" if "[HEADER]" in items.upper() else "no body"):
+            return "NO it cannot be read"
         for place, message in enumerate(self.box.messages, 1):
             if message.uid == int(uid):
                 self._tell(place, message, items.upper())

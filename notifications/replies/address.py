@@ -13,8 +13,9 @@ from django.conf import settings
 from django.utils.crypto import constant_time_compare, salted_hmac
 
 from jobs import refs
-from jobs.models import Customer, Job, Workshop
-from notifications.models import Letter, ReplyBox
+from jobs.models import Customer, Job
+from notifications.desk import Desk
+from notifications.models import Letter
 
 SALT = "notifications.replies.address"
 SIGNATURE_BYTES = 10
@@ -23,18 +24,18 @@ SIGNED = re.compile(r"^[^@]+\+(?P<about>[0-9a-z]{5,7})\.(?P<signature>[a-z2-7]{1
 PROOF = "proof"  # stands where the reference would: a test whether the mailbox takes such addresses
 
 
-def reply_to(letter: Letter, house: Workshop | None = None) -> str:
+def reply_to(letter: Letter, desk: Desk | None = None) -> str:
     """Where an answer to this letter goes; "" when there is nowhere but the address that it came from.
 
     Signed where answers can be taken to their job, else the plain address of the reply box, else the workshop's own.
     """
-    house = house or Workshop.objects.current()
-    plain = house.email if house else ""
+    desk = desk or Desk.now()
+    plain = desk.house.email if desk.house else ""
     if letter.person is None:
         return plain
     if settings.REPLY_ADDRESS:
         return signed(settings.REPLY_ADDRESS, letter.job, letter.person) or plain
-    box = ReplyBox.objects.current()
+    box = desk.box
     if box is None or not box.address:
         return plain
     return (box.plus_proved_at and signed(box.address, letter.job, letter.person)) or box.address

@@ -2,9 +2,10 @@
 
 from django.utils.translation import gettext as _
 
-from jobs.models import Customer, Job
+from jobs.models import Customer, Job, Staff, Workshop
 from notifications import links
-from notifications.models import Letter
+from notifications.mailbox import from_address
+from notifications.models import Letter, ReplyBox
 from notifications.replies import address
 from notifications.replies.head import Head
 
@@ -16,7 +17,7 @@ def home_of(head: Head) -> tuple[Job, Customer] | str:
     even then a message can only ask.
     """
     if found := next(filter(None, map(address.whose, head.to)), None):
-        return found
+        return _("It comes from one of your own addresses.") if _is_our_own(head.from_address) else found
     if any(map(address.looks_signed, head.to)):
         return _("It went to an address that we did not sign, or that no longer counts.")
     letter = answered(head)
@@ -32,6 +33,14 @@ def answered(head: Head) -> Letter | None:
     written = Letter.objects.filter(message_id__in=head.answers, person__isnull=False)
     found = {letter.message_id: letter for letter in written.select_related("job", "person")}
     return next((found[one] for one in head.answers if one in found), None)
+
+
+def _is_our_own(sender: str) -> bool:
+    """Whoever works here and answers from their mail program, with the job's address among the recipients, is not the customer."""
+    house, box = Workshop.objects.current(), ReplyBox.objects.current()
+    ours = {house.email if house else "", from_address(), box.address if box else ""}
+    ours |= set(Staff.objects.values_list("email", flat=True))
+    return sender.lower() in {one.lower() for one in ours if one}
 
 
 def concerns_us(head: Head) -> bool:

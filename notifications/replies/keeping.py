@@ -33,15 +33,15 @@ def keep(raw: bytes, via: str) -> Incoming:
     return incoming
 
 
-def keep_head(raw: bytes, via: str, size: int) -> Incoming:
-    """Keep only the head of a message that is too large, or of which we have no more, and set it aside. `size` of the whole, in bytes."""
+def keep_head(raw: bytes, via: str, size: int, why: str = "") -> Incoming:
+    """Keep only the head of a message that is too large, or that cannot be had, and set it aside. `size` of the whole, in bytes."""
     log.warning("a message of %d bytes came by %s: only its head is kept", size, via)
     raw = raw[: heads.MOST_BYTES]
     try:
         head = heads.read(raw)
     except heads.TooMuch:
         return _keep_aside(raw, via, "too many header fields")
-    return _note(head, heads.head_bytes(raw), via, size, State.ASIDE, _too_large())[0]
+    return _note(head, heads.head_bytes(raw), via, size, State.ASIDE, why or _too_large())[0]
 
 
 def tell(incoming: Incoming) -> None:

@@ -13,10 +13,11 @@ from datetime import timedelta
 from imaplib import IMAP4
 from time import monotonic
 
+from celery.exceptions import SoftTimeLimitExceeded
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from imap_tools import AND, BaseMailBox, MailBox, MailBoxStartTls, MailBoxUnencrypted, MailMessage
-from imap_tools.errors import ImapToolsError
+from imap_tools.errors import ImapToolsError, MailboxFetchError
 
 from notifications.models import ReplyBox
 from notifications.replies import finding_home, keeping
@@ -122,7 +123,10 @@ def _read(box: ReplyBox, server: BaseMailBox) -> int:
     until = monotonic() + ROUND_SECONDS
     kept = 0
     for uid in _new_uids(box, server)[:AT_ONCE]:
-        kept += _keep_one(server, uid)
+        try:
+            kept += _keep_one(server, uid)
+        except MailboxFetchError:
+            log.warning("the mail server does not hand over a message, not even its head")
         ReplyBox.objects.filter(pk=box.pk, uid_validity=box.uid_validity).update(last_uid=int(uid))
         if monotonic() > until:
             break
@@ -164,7 +168,12 @@ def _keep_one(server: BaseMailBox, uid: str) -> bool:
     if found.size_rfc822 > keeping.MOST_BYTES:
         keeping.keep_head(found.raw, "imap", found.size_rfc822)
         return True
-    for whole in server.fetch(uid_list=[uid], mark_seen=False):
-        if isinstance(whole, Raw):
-            keeping.keep(whole.raw, "imap")
+    try:
+        for whole in server.fetch(uid_list=[uid], mark_seen=False):
+            if isinstance(whole, Raw):
+                keeping.keep(whole.raw, "imap")
+    except (MailboxFetchError, SoftTimeLimitExceeded):
+        # Never again the same one: it would stop all that come after it.
+        why = _("The mail server did not hand it over. Only its head is kept here; look into the mailbox.")
+        keeping.keep_head(found.raw, "imap", found.size_rfc822, why)
     return True

@@ -80,8 +80,7 @@ def office_incoming_take(request: HttpRequest, pk: int) -> HttpResponse:
     if not carried_out(form, lambda: take_by_hand(incoming, form.cleaned_data["ref"], by)):
         return _page(request, _where(incoming), (incoming, form))
     job = form.cleaned_data["ref"]
-    said = _("It is a question of %(name)s’s now.") % {"name": job.customer.name}
-    return go(request, reverse("bench_job", args=[job.shown_ref]), said)
+    return go(request, reverse("bench_job", args=[job.shown_ref]), _("The letter stands with this job now."))
 
 
 @require_POST

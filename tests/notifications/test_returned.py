@@ -108,6 +108,16 @@ def test_a_letter_to_the_workshop_that_failed_writes_no_other(cast, job):
     assert not entries(job)
 
 
+def test_the_workshops_own_address_is_never_dead(cast, job):
+    relay.run()
+    ours = Letter.objects.get(job=job, kind="quote_sent")
+    Letter.objects.filter(pk=ours.pk).update(person=None, to_address="bench@tidewater.example", state="sent")
+    ours.refresh_from_db()
+    assert returned.came_back(ours, BOUNCED, NO_SUCH_USER)
+    assert not DeadAddress.objects.exists()
+    assert not entries(job)
+
+
 def test_a_complaint_ends_letters_of_progress_and_closes_the_address(letter, job):
     assert returned.complained(letter)
     job.customer.refresh_from_db()

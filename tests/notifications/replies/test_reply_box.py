@@ -176,6 +176,29 @@ def test_a_message_of_50_megabytes_is_not_fetched_whole(box, mailbox, job):
     assert all("[HEADER]" in command for command in mailbox.commands if "FETCH" in command)
 
 
+def test_a_message_that_the_server_has_lost_is_kept_as_its_head_and_stops_no_other(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    mailbox.mode = "no body"
+    reply_box.look()
+    lost = Incoming.objects.get()
+    assert (lost.state, lost.subject) == (Incoming.State.ASIDE, "Re: Your Corvane Skerry")
+    assert "did not hand it over" in lost.why
+    mailbox.mode = "ok"
+    mailbox.put(reply(job, "And the cover?", Message_ID="<2@example.org>"))
+    assert reply_box.look() == 1
+
+
+def test_a_message_without_even_a_head_stops_no_other(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    mailbox.mode = "no head"
+    assert reply_box.look() == 0
+    mailbox.mode = "ok"
+    mailbox.put(reply(job, "And the cover?", Message_ID="<2@example.org>"))
+    assert reply_box.look() == 1
+
+
 def test_our_own_test_letter_proves_that_signed_addresses_arrive(box, mailbox, job):
     begun(box)
     mailbox.put(reply(None, "Test", To=address.proof(BOX), Message_ID="<proof@example.org>"))

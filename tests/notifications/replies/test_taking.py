@@ -106,6 +106,12 @@ def test_anybody_who_has_the_address_may_ask_and_it_stays_seen_who_wrote(job):
     assert came.from_address == "brother@example.net"
 
 
+@pytest.mark.parametrize("sender", ["Bench@tidewater.example", "jory@tidewater.example"])
+def test_what_we_write_ourselves_is_not_taken_for_the_customers(job, sender):
+    came = take(reply(job, From=sender))
+    assert (came.state, came.why) == (State.ASIDE, "It comes from one of your own addresses.")
+
+
 def test_an_address_that_we_did_not_sign_is_set_aside_with_its_words(job):
     came = take(reply(job, To=to(job).replace(job.ref.lower(), "0000000")))
     assert came.state == State.ASIDE
