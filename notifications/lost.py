@@ -9,10 +9,14 @@ from jobs.words import Way
 from notifications import links
 from notifications.models import DeadAddress, Letter
 
+# A letter in one of these does not reach anybody any more.
+LOST = (Letter.State.FAILED, Letter.State.RETURNED, Letter.State.SKIPPED)
 BOUNCED, COMPLAINED, REFUSED = "bounced", "complained", "refused"
 
 
-def why_words(why: str) -> str:
+def why_words(why: str, way: str) -> str:
+    if way == Way.TEXT:
+        return _("The gateway of text messages refused the number.")
     words = {
         BOUNCED: _("Their mail server sent it back."),
         REFUSED: _("Their mail server refused the address."),
@@ -30,9 +34,17 @@ def came_back(entry: Entry) -> dict[str, Any]:
         "link": links.office_page(entry.job),
         "what": lost.subject if lost else "",
         "address": address,
-        "why": why_words(told["why"]),
+        "why": why_words(told["why"], told["way"]),
+        "is_text": told["way"] == Way.TEXT,
+        "already": lost is not None and _told_already(lost),
         "unwanted": told["why"] == COMPLAINED,
         "said": told["said"],
         "next": Way(told["next"]).label if told["next"] else "",
         "dead": DeadAddress.objects.filter(way=told["way"], address=address.lower()).exists(),
     }
+
+
+def _told_already(lost: Letter) -> bool:
+    """Whether the same goes to them by another way, or went."""
+    others = Letter.objects.filter(entry=lost.entry_id, person=lost.person_id).exclude(pk=lost.pk)
+    return others.exclude(state__in=LOST).exists()

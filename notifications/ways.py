@@ -9,6 +9,7 @@ from django.utils.translation import gettext_noop
 from jobs.models import Customer, Workshop
 from jobs.words import Way
 from notifications.channels import CHANNELS
+from notifications.lost import LOST
 from notifications.models import DeadAddress, Letter, TextGateway
 from notifications.plan import Plan, plan_of
 
@@ -16,8 +17,6 @@ DEVICES = "devices"  # where a notice goes: to all devices of theirs that take s
 ORDER = (Way.EMAIL, Way.TEXT, Way.PUSH)
 State = Letter.State
 DEAD = gettext_noop("An earlier letter to %(address)s came back.")
-# A letter in one of these does not reach anybody any more.
-LOST = (State.FAILED, State.RETURNED, State.SKIPPED)
 
 
 def ways_for(person: Customer | None, plan: Plan, chosen: str = "") -> list[Way]:

@@ -115,6 +115,11 @@ def test_a_number_that_the_gateway_refuses_is_written_to_no_more_and_the_office_
     assert DeadAddress.objects.get().address == NUMBER
     assert letter.job.entries.filter(kind=Kind.CAME_BACK).count() == 1
     assert ways.address_for(letter.person, "text") == ""
+    run()
+    told = Letter.objects.get(kind="staff_came_back")
+    assert told.subject.startswith("A text to Orla Fennimore was not taken")
+    assert "They are told the same by another way." in told.text
+    assert "until they type it again on their page" in told.text
 
 
 def test_a_gateway_that_does_not_know_us_says_nothing_about_the_number(letter, gateway):
