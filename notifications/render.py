@@ -158,7 +158,7 @@ def _plain(name: str, context: Words) -> str:
 def _context(letter: Letter, part: Letter, house: Workshop | None, picture: Picture | None) -> Words:
     """What `part` says inside `letter`, which holds the links; mostly the two are one."""
     job = letter.job
-    common = {
+    common: Words = {
         "house": house,
         "job": job,
         "item": job.item.name,
