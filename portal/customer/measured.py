@@ -63,7 +63,7 @@ def in_stops(reading: Reading) -> str:
     """How far off, signed: "+0.9 stop" is longer and lets in more light."""
     if round(reading.stops, 1) == 0:
         return _("±0 stop")
-    return _("%(n)s stop") % {"n": f"{reading.stops:+.1f}".replace("-", "−")}
+    return _("%(n)s stop") % {"n": ("+" if reading.stops > 0 else "−") + number_format(abs(reading.stops), 1)}
 
 
 def _target(readings: dict[tuple[str, bool], Reading], mark: str) -> int:
