@@ -13,8 +13,9 @@ from django.utils import timezone
 from jobs.actions.coding import draw_code
 from jobs.actions.linking import issue_link
 from jobs.darkroom import store
-from jobs.models import Kind, Workshop
+from jobs.models import Kind
 from notifications import copies, links, rings
+from notifications.desk import Desk
 from notifications.drawn import drawing_for, png
 from notifications.headers import POLICY
 from notifications.models import Letter
@@ -30,19 +31,19 @@ def build(
     now: datetime | None = None,
     *,
     key: str | None = None,
-    house: Workshop | None = None,
+    desk: Desk | None = None,
 ) -> bytes:
     """The whole message, CRLF line ends, with a fresh private link inside. Issues that link, unless the caller brings a `key` and
-    keeps it. `house` spares the question for the workshop where many letters are built.
+    keeps it. `desk` is that of a round, where many are built.
     """
     if key is None:
         key = issue_link(letter.job, made_for=letter.to_address) if letter.person_id else ""
     off = token_for(letter.person) if letter.person else ""
-    house = house or Workshop.objects.current()
+    desk = desk or Desk.now()
     mail = EmailMessage(policy=POLICY)
-    _address(mail, letter, from_address, house)
+    _address(mail, letter, from_address, desk)
     _identify(mail, letter, now or timezone.now())
-    _keep_robots_quiet(mail, house)
+    _keep_robots_quiet(mail)
     if not letter.essential and off:
         _offer_to_stop(mail, off)
     _fill(mail, letter, key, off)
@@ -79,11 +80,12 @@ def mailbox_of(name: str, address: str) -> Address:
     return Address(display_name=one_line(name), addr_spec=ascii_address(address))
 
 
-def _address(mail: EmailMessage, letter: Letter, from_address: str, house: Workshop | None) -> None:
-    mail["From"] = mailbox_of(house.name if house else "", from_address)
+def _address(mail: EmailMessage, letter: Letter, from_address: str, desk: Desk) -> None:
+    name = desk.house.name if desk.house else ""
+    mail["From"] = mailbox_of(name, from_address)
     mail["To"] = mailbox_of(letter.person.name if letter.person else "", letter.to_address)
-    if answers := reply_to(letter, house):
-        mail["Reply-To"] = mailbox_of(house.name if house else "", answers)
+    if answers := reply_to(letter, desk):
+        mail["Reply-To"] = mailbox_of(name, answers)
     mail["Subject"] = one_line(letter.subject)
 
 
@@ -96,7 +98,7 @@ def _identify(mail: EmailMessage, letter: Letter, now: datetime) -> None:
         mail["References"] = letter.references
 
 
-def _keep_robots_quiet(mail: EmailMessage, house: Workshop | None) -> None:
+def _keep_robots_quiet(mail: EmailMessage) -> None:
     """RFC 3834 section 5, MS-OXCMAIL 2.1.3.2.20, RFC 2919."""
     mail["Auto-Submitted"] = "auto-generated"
     mail["X-Auto-Response-Suppress"] = "OOF, AutoReply"

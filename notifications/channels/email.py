@@ -19,10 +19,10 @@ from django.conf import settings
 from django.db import transaction
 
 from jobs.actions.linking import keep_link, new_key
-from jobs.models import Workshop
 from notifications import message
 from notifications.channels.base import Channel, Trouble, Undelivered
 from notifications.channels.replies import refusal
+from notifications.desk import Desk
 from notifications.mailbox import Mailbox, mailbox
 from notifications.models import Letter
 from notifications.sealing import CannotUnseal
@@ -43,7 +43,7 @@ class Email(Channel):
         try:
             server = self._reach(letter.to_address)
             key = new_key() if letter.person_id else ""
-            content = message.build(letter, self._box.from_address, key=key, house=self._house)
+            content = message.build(letter, self._box.from_address, key=key, desk=self._desk)
             _hand_over(server, content, lambda: keep_handing(letter, key, before_handing))
         except BaseException:  # not even for the end of the task's time: who knows where the dialogue stands
             self.close()
@@ -75,8 +75,8 @@ class Email(Channel):
             raise Undelivered(reason, way_is_shut=True) from None
 
     @cached_property
-    def _house(self) -> Workshop | None:
-        return Workshop.objects.current()
+    def _desk(self) -> Desk:
+        return Desk.now()
 
 
 def keep_handing(letter: Letter, key: str, before_handing: Callable[[], None]) -> None:

@@ -28,10 +28,10 @@ from django.conf import settings
 from django.core.mail import EmailMultiAlternatives, get_connection
 
 from jobs.actions.linking import new_key
-from jobs.models import Workshop
 from notifications import message
 from notifications.channels.base import Channel, Trouble, Undelivered
 from notifications.channels.email import keep_handing
+from notifications.desk import Desk
 from notifications.mailbox import from_address
 from notifications.models import Letter
 
@@ -58,7 +58,7 @@ class Provider(Channel):
     def send(self, letter: Letter, before_handing: Callable[[], None]) -> None:
         """One letter to one recipient. Raises Undelivered. Notes what the provider calls it."""
         key = new_key() if letter.person_id else ""
-        mail = as_django(message.build(letter, from_address(), key=key, house=self._house))
+        mail = as_django(message.build(letter, from_address(), key=key, desk=self._desk))
         mail.metadata = {"letter": letter.uid.hex}
         keep_handing(letter, key, before_handing)
         named = self.hand_over(mail)
@@ -99,8 +99,8 @@ class Provider(Channel):
         return get_connection(f"anymail.backends.{settings.MAIL_PROVIDER}.EmailBackend")
 
     @cached_property
-    def _house(self) -> Workshop | None:
-        return Workshop.objects.current()
+    def _desk(self) -> Desk:
+        return Desk.now()
 
 
 def as_django(raw: bytes) -> Mail:
