@@ -26,7 +26,9 @@ def take_by_hand(incoming: Incoming, job: Job, by: Actor) -> None:
         try:
             apart = take_apart(store.path(incoming.file), Path(folder))
         except (Unreadable, OSError):
-            raise Refused(_("It cannot be read here. Take the whole message away and look at it in a mail program.")) from None
+            raise Refused(
+                _("It cannot be read here. Take the whole message away and look at it in a mail program.")
+            ) from None
         # Where nothing was left without the quoted letter, whoever looked at it has decided that the whole is meant.
         taking.take_to(incoming, replace(apart, text=apart.text or apart.whole), job, job.customer, by)
     incoming.refresh_from_db()

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from django.conf import settings
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -122,6 +123,7 @@ def _page(
         "form": form or SettingsForm(initial=vars(house), currency=house.currency),
         "mail": mail or MailForm(initial=_typed(account)),
         "account": account,
+        "provider": settings.MAIL_PROVIDER,
         "told": told,
         "rates": [(row, percent(row.rate_bp)) for row in TaxRate.objects.all()],
         "rate": rate or TaxRateForm(),

@@ -157,3 +157,11 @@ def test_the_test_letter_can_be_sent_again(owner: Client, mailbox: Mailbox, sink
     owner.post(PAGE, typed(mailbox))
     owner.post(PAGE, {"prove": "1"})
     assert len(sink.recipients) == 2
+
+
+def test_where_a_provider_takes_answers_in_the_page_says_so(owner: Client, settings: Any) -> None:
+    settings.MAIL_PROVIDER, settings.REPLY_ADDRESS = "postmark", "reply@in.example.org"
+    page = owner.get(PAGE).content.decode()
+    assert "takes answers in at reply@in.example.org" in page
+    assert "reply+" in page
+    assert "by the mail provider postmark" in owner.get("/office/settings/").content.decode()
