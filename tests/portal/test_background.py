@@ -3,6 +3,7 @@
 import time
 
 import pytest
+import redis
 from django.utils import timezone
 from kombu.exceptions import OperationalError
 
@@ -58,6 +59,15 @@ def test_a_worker_goes_on_after_its_broker_was_frozen(start_worker, own_broker):
     again = timezone.now()
     send(own_broker)
     wait_until(felt_since(again), 30, "the pulse after the thaw")
+
+
+def test_a_worker_goes_on_after_its_connections_were_cut(start_worker, own_broker):
+    start_worker(BROKER_URL=own_broker.url)
+    with redis.Redis.from_url(own_broker.url) as client:
+        assert client.client_kill_filter(_type="normal", skipme=True)
+    again = timezone.now()
+    send(own_broker)
+    wait_until(felt_since(again), 60, "the pulse after the cut")
 
 
 def test_what_is_queued_outlives_a_killed_broker(start_worker, own_broker):
