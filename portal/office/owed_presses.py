@@ -20,7 +20,7 @@ from portal.office.call_facts import facts_of
 from portal.office.forms import Plain
 from portal.office.opening_words import opening
 from portal.office.owed_rows import rows
-from portal.office.views import back_to, find_job, press
+from portal.office.views import back_to, find_job, named, press
 
 
 class PutOffForm(Plain):
@@ -79,7 +79,7 @@ def office_put_off(request: HttpRequest, ref: str) -> HttpResponse:
         return go(
             request,
             back_to(request, job),
-            _("Put off. No reminder goes to %(name)s meanwhile.") % _named(job),
+            _("Put off. No reminder goes to %(name)s meanwhile.") % named(job),
         )
     told = {"here": "office", "tab": "owed", "job": job, "form": form, **_way_back(request, job)}
     return render(request, "office/put_off.html", told, status=status(form))
@@ -90,7 +90,7 @@ def office_put_off(request: HttpRequest, ref: str) -> HttpResponse:
 def office_take_up(request: HttpRequest, ref: str) -> HttpResponse:
     job = find_job(ref)
     by = request.actor  # type: ignore[attr-defined]
-    return press(request, job, lambda: resume(job, by), _("Nudges to %(name)s go on."))
+    return press(request, job, lambda: resume(job, by), _("Nudges to %(name)s go on.") % named(job))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -127,7 +127,3 @@ def _way_back(request: HttpRequest, job: Job) -> dict[str, str]:
     """To the list as it was, or to the job's page: what the form carries along, and the address."""
     asked = request.POST if request.method == "POST" else request.GET
     return {"back": asked.get("back", ""), "at": asked.get("at", ""), "back_to": back_to(request, job)}
-
-
-def _named(job: Job) -> dict[str, str]:
-    return {"name": job.customer.name}

@@ -23,6 +23,7 @@ from portal.office import sheet
 from portal.office.at_home import at_home
 from portal.office.brief import brief
 from portal.office.owed_choice import Choice
+from portal.office.reminded import reminded
 
 
 @require_safe
@@ -57,7 +58,7 @@ def office_nudge(request: HttpRequest, ref: str) -> HttpResponse:
     """`thing`: of several things owed the one that the reminder is about (see Owing)."""
     job, thing = find_job(ref), request.POST.get("thing", "")
     by = request.actor  # type: ignore[attr-defined]
-    return press(request, job, lambda: nudge(job, by, thing), _("A reminder to %(name)s is on its way."))
+    return press(request, job, lambda: nudge(job, by, thing), reminded(job.customer))
 
 
 @require_POST
@@ -68,7 +69,7 @@ def office_renew(request: HttpRequest, ref: str) -> HttpResponse:
         request,
         job,
         lambda: renew(job, request.actor),
-        _("The quote is open again, and %(name)s hears of it."),
+        _("The quote is open again, and %(name)s hears of it.") % named(job),
     )  # type: ignore[attr-defined]
 
 
@@ -83,18 +84,22 @@ def office_link(request: HttpRequest, ref: str) -> HttpResponse:
             linking.revoke_links(job)
         linking.ask_for_link(job, request.actor)  # type: ignore[attr-defined]
 
-    return press(request, job, send, _("A new link to %(name)s is on its way."))
+    return press(request, job, send, _("A new link to %(name)s is on its way.") % named(job))
 
 
 def press(request: HttpRequest, job: Job, act: Callable[[], object], done: str) -> HttpResponse:
-    """One press: do it, say so, go back to where it was pressed. A refusal is told in its own words and changes nothing."""
+    """One press: do it, say `done`, go back to where it was pressed. A refusal is told in its own words and changes nothing."""
     try:
         act()
     except Refused as refused:
         messages.error(request, f"{job.item.name}: {refused.sentence}")
     else:
-        messages.success(request, done % {"name": job.customer.name})
+        messages.success(request, done)
     return see_other(request, back_to(request, job))
+
+
+def named(job: Job) -> dict[str, str]:
+    return {"name": job.customer.name}
 
 
 def back_to(request: HttpRequest, job: Job) -> str:
