@@ -55,7 +55,7 @@
     if (event.target.hasAttribute("data-sending")) {
       event.preventDefault();
       event.stopImmediatePropagation();
-    } else if (!event.defaultPrevented && event.target.method === "post") {
+    } else if (!event.defaultPrevented && event.target.method === "post" && !event.submitter?.formTarget) { // a frame's answer leaves the form here
       sending(event.target, true);
     }
   }, true);
