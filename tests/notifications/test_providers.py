@@ -351,3 +351,18 @@ def test_a_reply_without_the_secret_is_not_kept(letter, provider):
         == 400
     )
     assert not Incoming.objects.exists()
+
+
+def test_a_reply_of_fifty_megabytes_is_refused_by_its_size_and_logged(letter, provider, caplog):
+    body = b'{"RawEmail": "' + b"x" * 50 * 1024 * 1024 + b'"}'
+    assert post(provider("postmark"), "inbound", body).status_code == 413
+    assert "larger than" in caplog.text
+    assert not Incoming.objects.exists()
+
+
+def test_a_form_field_that_is_too_large_is_refused_by_its_size(letter, provider):
+    provider("mailgun")
+    auth = "Basic " + base64.b64encode(SECRET.encode()).decode()
+    address = reverse("mail_hook", args=["mailgun", "inbound"])
+    answer = Client().post(address, {"body-mime": "x" * 1_200_000}, HTTP_AUTHORIZATION=auth)
+    assert answer.status_code == 413
