@@ -10,7 +10,7 @@ from notifications import claiming, deliver, reminding
 from notifications import relay as reading
 from notifications.chasing import keeping, lapse_all_past, nudge_all_due
 from notifications.models import SweepLease
-from notifications.replies import reply_box, taking
+from notifications.replies import forgetting, reply_box, taking
 from notifications.waking import wake_letters, wake_relay
 
 AT_A_TIME = 20  # entries
@@ -61,6 +61,13 @@ def look_for_replies() -> None:
 def take_reply(incoming_id: int) -> None:
     """Take one message to its job, unless another worker did."""
     taking.take(incoming_id)
+
+
+@shared_task(name="notifications.forget_letters_in")
+def forget_letters_in() -> None:
+    """Erase what was written to us long ago."""
+    if SweepLease.objects.take("forget_letters_in", timedelta(minutes=30)):
+        forgetting.forget_old(timezone.now())
 
 
 @shared_task(name="notifications.nudge_due")

@@ -28,6 +28,7 @@ TIMETABLE: dict[str, dict[str, Any]] = {
     "quotes-past-their-day": every(10 * MINUTE, "notifications.lapse_quotes"),
     "warranties-that-end": every(HOUR, "notifications.remind_of_ends"),
     "replies-in-the-box": every(MINUTE, "notifications.look_for_replies"),
+    "letters-in-to-forget": every(HOUR, "notifications.forget_letters_in"),
     "pulse-notify": every(MINUTE, "portal.pulse", "notify", queue="notify"),
     "pulse-media": every(MINUTE, "portal.pulse", "media", queue="media"),
     "photographs-left-waiting": every(MINUTE, "jobs.sweep_photos", queue="media"),
