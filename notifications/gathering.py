@@ -120,7 +120,7 @@ def _that_fit(carrier: Letter, wanted: list[Letter]) -> list[Letter]:
         new = each.state != State.CARRIED
         room -= len(each.html.encode()) if new else 0  # alone it is longer than its section will be
         if room < 0 and new:
-            break
+            continue  # what comes after it may be carried already, and would be lost
         fitting.append(each)
     return fitting
 

@@ -387,3 +387,13 @@ def test_two_workers_that_take_each_other_end_with_every_letter_told_once():
     third.refresh_from_db()
     assert third.carried_by == mine
     assert [letter.state for letter in Letter.objects.filter(pk__in=[first.pk, second.pk])] == ["sending"] * 2
+
+
+def test_what_is_carried_stays_inside_when_an_earlier_one_does_not_fit(three, mail_to_sink):
+    """The earlier one came late, because it waited for its photograph."""
+    carrier, late, carried = three
+    Letter.objects.filter(pk=carried.pk).update(state="carried", carried_by=carrier, next_attempt_at=None)
+    Letter.objects.filter(pk=late.pk).update(html="x" * gathering.LARGEST)
+    send(carrier)
+    assert "The <covering> has lifted" in words(received(mail_to_sink)[0])
+    assert Letter.objects.get(pk=late.pk).state == "waiting"
