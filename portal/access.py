@@ -130,7 +130,8 @@ def _tidy(ref: str) -> str:
 def _speaking(language: str, view: View, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
     with override(language):
         response = view(request, *args, **kwargs)
-        if isinstance(response, SimpleTemplateResponse):  # Django's own log-in would be rendered later, in another language
+        # Django's own log-in would be rendered later, in another language.
+        if isinstance(response, SimpleTemplateResponse):
             response.render()
     response.headers.setdefault("Content-Language", language)
     return response

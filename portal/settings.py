@@ -231,7 +231,11 @@ PUSH_HOSTS = env.list("PUSH_HOSTS", default=[])  # push services beside the well
 MAIL_PROVIDER = env.str("MAIL_PROVIDER", default="")
 ANYMAIL = {
     "REQUESTS_TIMEOUT": EMAIL_TIMEOUT,
-    **{name.removeprefix("ANYMAIL_"): value for name, value in os.environ.items() if name.startswith("ANYMAIL_")},
+    **{
+        name.removeprefix("ANYMAIL_"): value
+        for name, value in os.environ.items()
+        if name.startswith("ANYMAIL_")
+    },
 }
 # Where a provider takes replies in: any name in front of its inbound domain. Signed addresses are made from it.
 REPLY_ADDRESS = env.str("REPLY_ADDRESS", default="")
