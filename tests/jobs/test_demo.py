@@ -16,7 +16,7 @@ from jobs.library import get
 from jobs.models import Entry, Job, Photo, SettledAtHome
 from jobs.words import Mechanism, Stage
 
-pytestmark = pytest.mark.slow
+pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 
 
 @pytest.fixture(scope="module")
