@@ -82,7 +82,10 @@ def _must_be_fair(job: Job, course: Course, now: datetime) -> None:
     last = Nudge.objects.filter(job=job, at__gt=now - PRESS_PAUSE).order_by("-at").first()
     if last:
         at = timezone.localtime(last.at)
-        raise Refused(_("A nudge went out at %(at)s already.") % {"at": f"{at:%H:%M}"})
+        raise Refused(
+            _("There is a reminder of %(at)s already. A second one can go an hour after it.")
+            % {"at": f"{at:%H:%M}"}
+        )
 
 
 def _why_paused(pause: Pause) -> str:

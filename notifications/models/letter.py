@@ -170,5 +170,12 @@ class Letter(models.Model):
         return self.person_id is None
 
     @property
+    def waits_until(self) -> datetime | None:
+        """The moment until which it waits to be sent at all, where that is still to come: for the day, or for company."""
+        if self.state != self.State.WAITING or self.attempts or self.next_attempt_at is None:
+            return None
+        return self.next_attempt_at if self.next_attempt_at > timezone.now() else None
+
+    @property
     def may_be_resent(self) -> bool:
         return self.state not in (self.State.SENDING, self.State.WAITING) or self.attempts > 0

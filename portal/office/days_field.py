@@ -39,8 +39,10 @@ class ClosedDaysField(forms.CharField):
 
 def _days_of(line: str) -> set[date]:
     ends = [_day(part.strip(), line) for part in BETWEEN.split(line)]
-    if len(ends) > 2 or ends[-1] < ends[0]:
+    if len(ends) > 2:
         raise _not_read(line)
+    if ends[-1] < ends[0]:
+        raise ValidationError(_("“%(line)s” ends before it begins."), params={"line": line})
     if (ends[-1] - ends[0]).days > MOST:
         raise ValidationError(_("“%(line)s” is more than a year."), params={"line": line})
     return {ends[0] + timedelta(days=n) for n in range((ends[-1] - ends[0]).days + 1)}

@@ -16,8 +16,21 @@ from portal.office.fields import PercentField, WholeField
 LONG = forms.Textarea(attrs={"rows": 3})
 
 
+# In place of the framework's sentences; a field that has its own keeps it.
+WRONG: dict[type[forms.Field], dict[str, Promise]] = {
+    forms.CharField: {
+        "max_length": _("Too long: it has %(show_value)d signs, and %(limit_value)d is the most.")
+    },
+    forms.EmailField: {
+        "invalid": _("This does not look like an e-mail address. It needs an @ and a name behind it.")
+    },
+    forms.ChoiceField: {"invalid_choice": _("Choose one of these.")},
+    forms.DateField: {"invalid": _("That is not a day. Type it as 2026-10-30.")},
+}
+
+
 class Plain(forms.Form):
-    """No colon after labels; our sentence where something is missing."""
+    """No colon after labels; our sentences where something is missing or wrong."""
 
     missing: dict[str, Promise] = {}
 
@@ -25,6 +38,17 @@ class Plain(forms.Form):
         super().__init__(*args, label_suffix="", **kwargs)
         for name, field in self.fields.items():
             field.error_messages["required"] = self.missing.get(name, _("This has to be filled in."))
+            for kind, sentences in WRONG.items():
+                if isinstance(field, kind):
+                    _say_instead(field, kind, sentences)
+
+
+def _say_instead(field: forms.Field, kind: type[forms.Field], sentences: dict[str, Promise]) -> None:
+    usual = getattr(kind, "default_error_messages", {})
+    for code, sentence in sentences.items():
+        said = field.error_messages.get(code)
+        if said is None or said == usual.get(code):
+            field.error_messages[code] = sentence
 
 
 class HouseForm(Plain):

@@ -18,7 +18,7 @@ ORDERS: dict[str, Promise] = {
     BY_GAIN: _("what a call gains"),
     "since": _("longest wait"),
     "money": _("most money"),
-    "next": _("next nudge"),
+    "next": _("next reminder"),
 }
 ABOUT: dict[str, Promise] = {
     "": _("all"),

@@ -28,7 +28,7 @@ def head() -> list[str]:
         _("Currency"),
         _("Opened since"),
         _("What follows"),
-        _("Next nudge"),
+        _("Next reminder"),
         _("Last letter"),
         _("Chance of an answer within a week"),
         _("What a call gains"),

@@ -7,6 +7,7 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST
@@ -39,6 +40,8 @@ class PutOffForm(Plain):
         told = super().clean() or {}
         if not self.errors and not (told.get("days") or told.get("until") or told.get("open_end")):
             self.add_error("until", _("Choose a day, or say that it has none."))
+        if told.get("until") and told.get("open_end"):
+            self.add_error("open_end", _("You chose a day too. Leave one of the two out."))
         return told
 
     @property
@@ -56,7 +59,7 @@ class RingForm(Plain):
         label=gettext_lazy("What was said"), max_length=1000, widget=forms.Textarea(attrs={"rows": 3})
     )
     rest = forms.TypedChoiceField(
-        label=gettext_lazy("And the nudges"),
+        label=gettext_lazy("And the reminders"),
         coerce=int,
         widget=forms.RadioSelect,
         initial=0,
@@ -79,7 +82,7 @@ def office_put_off(request: HttpRequest, ref: str) -> HttpResponse:
         return go(
             request,
             back_to(request, job),
-            _("Put off. No reminder goes to %(name)s meanwhile.") % named(job),
+            _put_off_words(job, form.day),
         )
     told = {"here": "office", "tab": "owed", "job": job, "form": form, **_way_back(request, job)}
     return render(request, "office/put_off.html", told, status=status(form))
@@ -90,7 +93,7 @@ def office_put_off(request: HttpRequest, ref: str) -> HttpResponse:
 def office_take_up(request: HttpRequest, ref: str) -> HttpResponse:
     job = find_job(ref)
     by = request.actor  # type: ignore[attr-defined]
-    return press(request, job, lambda: resume(job, by), _("Nudges to %(name)s go on.") % named(job))
+    return press(request, job, lambda: resume(job, by), _("Reminders to %(name)s go on.") % named(job))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -121,6 +124,13 @@ def office_ring(request: HttpRequest, ref: str) -> HttpResponse:
         "notes": job.entries.filter(kind="called").order_by("-seq")[:3],
     }
     return render(request, "office/ring.html", told, status=status(form))
+
+
+def _put_off_words(job: Job, until: date | None) -> str:
+    if until is None:
+        return _("Put off. No reminder goes to %(name)s until you take it up again.") % named(job)
+    told = named(job) | {"day": date_format(until, _("l j F"))}
+    return _("Put off. No reminder goes to %(name)s before %(day)s.") % told
 
 
 def _way_back(request: HttpRequest, job: Job) -> dict[str, str]:

@@ -24,9 +24,9 @@ BY_WAY: dict[str, Promise] = {
     Way.PUSH: gettext_lazy("to their device"),
 }
 A_NUDGE: dict[str, Promise] = {
-    Tone.KIND: gettext_lazy("a kind nudge"),
-    Tone.PLAIN: gettext_lazy("a plain nudge"),
-    Tone.LAST: gettext_lazy("the last nudge"),
+    Tone.KIND: gettext_lazy("a kind reminder"),
+    Tone.PLAIN: gettext_lazy("a plain reminder"),
+    Tone.LAST: gettext_lazy("the last reminder"),
 }
 
 

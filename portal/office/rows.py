@@ -58,6 +58,7 @@ class Told:
     agreed: dict[int, int]  # minor units over all answers
     nudges: dict[str, list[datetime]]  # by thing
     owings: dict[int, Owing]  # of open quotes, by job
+    asked: set[int]  # jobs in which they owe an answer to a question of ours
     questions: dict[int, list[Question]]
     parts: dict[int, date | None]
     letters: dict[int, Letter]
@@ -85,6 +86,7 @@ def _read(jobs: list[Job], house: Workshop) -> Told:
     questions: dict[int, list[Question]] = defaultdict(list)
     for question in Question.objects.filter(job__in=pks):
         questions[question.job_id].append(question)
+    owings = list(Owing.objects.filter(job__in=pks, about__in=(Owes.QUOTE, Owes.QUESTION)))
     parts = AwaitedPart.objects.filter(job__in=pks, came_at__isnull=True).order_by("-expected_on")
     return Told(
         house=house,
@@ -92,7 +94,8 @@ def _read(jobs: list[Job], house: Workshop) -> Told:
         quotes=quotes,
         agreed=_agreed(sent),
         nudges=nudges,
-        owings={owing.job_id: owing for owing in Owing.objects.filter(job__in=pks, about=Owes.QUOTE)},
+        owings={owing.job_id: owing for owing in owings if owing.about == Owes.QUOTE},
+        asked={owing.job_id for owing in owings if owing.about == Owes.QUESTION},
         questions=questions,
         parts=dict(parts.values_list("job", "expected_on")),
         letters=Letter.objects.last_of(pks),
@@ -137,7 +140,14 @@ def _row(job: Job, told: Told, axis: int) -> Row:
     is_open = quote is not None and quote.state == Quote.State.OPEN
     to_pay = _to_pay(job, told)
     facts = steps.Facts(
-        told.today, quote, chased.next_on, waits, told.parts.get(job.pk), bool(to_pay), chased.state
+        told.today,
+        quote,
+        chased.next_on,
+        waits,
+        told.parts.get(job.pk),
+        bool(to_pay),
+        chased.state,
+        job.pk in told.asked,
     )
     stands = told.accounts.get(job.pk)
     words, is_offer = _sum(quote, stands.agreed if stands else told.agreed.get(job.pk, 0))

@@ -20,6 +20,7 @@ RING_AFTER_DAYS = 14  # a parcel that was announced and did not come
 class Facts:
     """What a step depends on beside the job. `next_nudge`: the day it goes by itself. `part_due`: when the awaited part should be here.
     `to_pay`: whether something is asked for now. `chase`: how far the quote's chasing has come, a value of Owing.State.
+    `asked`: whether they owe an answer to a question of ours.
     """
 
     today: date
@@ -29,6 +30,7 @@ class Facts:
     part_due: date | None = None
     to_pay: bool = False
     chase: str = Owing.State.CALL
+    asked: bool = False
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,8 @@ def next_step(job: Job, facts: Facts) -> Step:
     step = special(job, facts) if special else Step(str(PLAIN.get((job.holder, job.stage), "")))
     if job.holder != Holder.CUSTOMER and facts.quote is not None and facts.quote.state == Quote.State.OPEN:
         return Step(_("%(step)s; they owe an answer to one thing more") % {"step": step.words}, step.ring)
+    if job.holder != Holder.CUSTOMER and facts.asked:
+        return Step(_("%(step)s; they owe an answer to our question") % {"step": step.words}, step.ring)
     return step
 
 
@@ -83,8 +87,8 @@ def _quoted(job: Job, facts: Facts) -> Step:
     if facts.next_nudge is None:
         return Step(_("ring"), ring=True) if facts.chase == Owing.State.CALL else Step(_("they answer"))
     if facts.next_nudge <= facts.today:
-        return Step(_("a nudge goes today"))
-    return Step(_("a nudge goes %(day)s") % {"day": date_format(facts.next_nudge, "D j M")})
+        return Step(_("reminder today"))
+    return Step(_("reminder %(day)s") % {"day": date_format(facts.next_nudge, "D j M")})
 
 
 def _asked(job: Job, facts: Facts) -> Step:

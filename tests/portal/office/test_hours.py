@@ -80,7 +80,7 @@ def test_it_says_when_news_of_this_moment_would_go(owner: Client, time_machine: 
         ("holidays_in", "ZZ-TOP", "Choose one of these."),
         ("holidays_in", "GB-TOP", "Choose one of these."),
         ("closed_days", "some day", "“some day” is no day."),
-        ("closed_days", "2 January 2027 to 24 December 2026", "is no day."),
+        ("closed_days", "2 January 2027 to 24 December 2026", "2026” ends before it begins."),
         ("closed_days", "2026-01-01 to 2036-01-01", "is more than a year."),
         ("closed_days", "2026-01-01 to 2026-12-31\n2027-01-01 to 2027-12-31", "more than a year of days"),
         ("storage_days", "0", "Type a whole number from 1 to 3,650."),

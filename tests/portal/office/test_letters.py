@@ -1,7 +1,9 @@
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from jobs.models import Job
 from jobs.words import Stage
@@ -44,6 +46,17 @@ def test_the_list_names_each_letter_and_its_fate(owner: Client, job: Job) -> Non
     listed = page(owner, "/office/letters/")
     assert "what we found, and our quote" in listed
     assert "letter failed" in listed
+
+
+def test_a_letter_that_waits_for_the_day_says_when_it_goes(owner: Client, job: Job) -> None:
+    morning = timezone.localtime() + timedelta(days=2)
+    Letter.objects.update(state="sent", sent_at=timezone.now())
+    letter(job, state="waiting", sent_at=None, next_attempt_at=morning)
+    assert f"letter goes {morning.day} {morning:%b}, {morning:%H:%M}" in page(owner, "/office/letters/")
+    letter(job, attempts=1)
+    listed = page(owner, "/office/letters/")
+    assert "letter goes" not in listed
+    assert "letter on its way" in listed
 
 
 def test_what_did_not_get_through_has_a_list_of_its_own(owner: Client, job: Job) -> None:

@@ -16,6 +16,7 @@ from jobs.models import Job, Kind, Released
 from jobs.quoting import Tax
 from jobs.words import Stage
 from notifications.chasing import keeping
+from notifications.models import Owing
 from tests.cast import Cast
 from tests.portal.conftest import Visitor
 
@@ -185,7 +186,9 @@ def test_one_thing_more_to_answer_is_no_payment(cast: Cast, owner: Client) -> No
     quote.send_quote(draft, cast.technician, sending=quote.Sending(work_waits=True))
     keeping.refresh_all()
     page = read(owner)
-    assert "a nudge goes" in page
+    goes = Owing.objects.get(job=job).next_on
+    assert goes
+    assert f"reminder {goes:%a} {goes.day} {goes:%b}" in page
     assert "waits for" not in page
 
 

@@ -9,13 +9,14 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from jobs.actions import asking
+from jobs.actions.enquiring import enquire
 from jobs.actions.promising import promise
 from jobs.actor import Actor
 from jobs.models import Enquiry, Entry, Job, Kind, Photo, Quote
 from jobs.words import Stage
 from notifications.chasing import keeping, pause, resume
 from notifications.mailbox import keep_account
-from notifications.models import Letter, Nudge
+from notifications.models import Letter, Nudge, Owing
 from portal.models import Pulse
 from portal.schedule import QUEUES
 from tests.cast import Cast
@@ -147,11 +148,14 @@ def test_the_day_of_the_next_nudge_is_told_and_when_there_is_none_left_to_ring(
     job = cast.job_at(Stage.QUOTED)
     wait(job, 1)
     keeping.refresh_all()
-    assert "a nudge goes" in read(owner)
+    goes = Owing.objects.get(job=job).next_on
+    assert goes
+    told = f"reminder {goes:%a} {goes.day} {goes:%b}"
+    assert told in read(owner)
     thing = f"quote-{job.quotes.open().get().pk}"
     Nudge.objects.bulk_create(Nudge(job=job, thing=thing, step=n, at=timezone.now()) for n in (1, 2, 3))
     keeping.refresh_all()
-    assert "a nudge goes" not in read(owner)
+    assert told not in read(owner)
     assert "ring 01632 960142" in read(owner)
 
 
@@ -184,6 +188,14 @@ def test_the_job_says_who_put_reminders_off_until_when_and_why(cast: Cast, owner
     assert "Hester Quill took reminders up again." in page
 
 
+def test_work_of_ours_that_goes_on_still_says_that_they_owe_us_an_answer(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.ARRIVED)
+    assert "they owe an answer to our question" not in read(owner)
+    enquire(job, "Which film did you use?", cast.owner, "once")
+    keeping.refresh_all()
+    assert "examine; they owe an answer to our question" in read(owner)
+
+
 def test_a_question_comes_before_any_nudge(cast: Cast, owner: Client) -> None:
     job = cast.job_at(Stage.QUOTED)
     asking.ask(job, "Will it last?", Actor.customer(job.customer), "once")
@@ -205,7 +217,7 @@ def test_a_second_press_is_refused_in_words(cast: Cast, owner: Client) -> None:
     for _ in range(2):
         owner.post(f"/office/{job.shown_ref}/nudge/")
     assert job.entries.filter(kind=Kind.NUDGED).count() == 1
-    assert "A nudge went out at" in read(owner)
+    assert "There is a reminder of" in read(owner)
 
 
 def test_looking_nudges_nobody(cast: Cast, owner: Client) -> None:

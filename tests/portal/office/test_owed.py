@@ -85,14 +85,14 @@ def test_a_row_says_who_owes_what_since_when_and_what_follows(cast: Cast, owner:
     for said in ("Corvane Skerry", "Orla Fennimore", "an answer to the quote", " 5 ", "£97", "about £21"):
         assert said in page
     assert row.next_on
-    assert f"the last nudge goes {row.next_on:%a} {row.next_on.day} {row.next_on:%b}, by text message" in page
+    assert f"the last reminder goes {row.next_on:%a} {row.next_on.day} {row.next_on:%b}, by text message" in page
     assert "without one 4 in 10" in page
 
 
 @pytest.mark.parametrize(
     ("more", "said"),
     [
-        ({"next_on": date(2020, 1, 6)}, "a kind nudge goes today, by e-mail"),
+        ({"next_on": date(2020, 1, 6)}, "a kind reminder goes today, by e-mail"),
         ({"state": "call", "next_on": None}, " ring "),
         ({"state": "ours", "next_on": None}, "answer their question"),
         ({"state": "paused", "next_on": None}, " paused "),
@@ -296,6 +296,26 @@ def test_it_can_be_put_off_without_a_day(cast: Cast, owner: Client) -> None:
     assert Pause.objects.get(job=job).until is None
 
 
+def test_it_is_said_until_when_nothing_goes(cast: Cast, owner: Client) -> None:
+    job = quoted(cast)
+    day = timezone.localdate() + timedelta(days=7)
+    owner.post(f"/office/{job.shown_ref}/put-off/", {"back": "owed", "days": 7})
+    assert f"No reminder goes to Orla Fennimore before {day:%A} {day.day} {day:%B}." in read(owner)
+    owner.post(f"/office/{job.shown_ref}/put-off/", {"back": "owed", "open_end": "on"})
+    assert "No reminder goes to Orla Fennimore until you take it up again." in read(owner)
+
+
+def test_a_day_and_no_day_at_once_are_sent_back(cast: Cast, owner: Client) -> None:
+    job = quoted(cast)
+    day = (timezone.localdate() + timedelta(days=12)).isoformat()
+    answer = owner.post(f"/office/{job.shown_ref}/put-off/", {"until": day, "open_end": "on"})
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "You chose a day too. Leave one of the two out." in page
+    assert f'value="{day}"' in page
+    assert not Pause.objects.exists()
+
+
 @pytest.mark.parametrize("until", ["", "x", "2020-01-01", "2999-01-01"])
 def test_a_day_that_cannot_be_is_sent_back_with_what_was_typed(cast: Cast, owner: Client, until: str) -> None:
     job = quoted(cast)
@@ -375,7 +395,7 @@ def test_a_line_of_the_file_says_what_the_row_says(cast: Cast, owner: Client) ->
     assert told["What is owed"] == "an answer to the quote"
     assert told["Since"] == timezone.localdate(row.since).isoformat()
     assert (told["Days"], told["Sum"], told["Currency"]) == ("3", "97.00", "GBP")
-    assert told["Next nudge"] == row.next_on.isoformat()
+    assert told["Next reminder"] == row.next_on.isoformat()
     assert told["Chance of an answer within a week"] == "0.40"
 
 

@@ -47,7 +47,7 @@ def test_a_rate_is_added_and_stands_on_the_page(owner: Client) -> None:
     ("slip", "sentence"),
     [
         ({"rate-name": ""}, "What is it for?"),
-        ({"rate-name": "x" * 61}, "at most 60 characters"),
+        ({"rate-name": "x" * 61}, "it has 61 signs, and 60 is the most"),
         ({"rate-rate_bp": ""}, "How many per cent is it?"),
         ({"rate-rate_bp": "0"}, "How many per cent is it?"),
         ({"rate-rate_bp": "-5"}, "A rate lies between 0 and 100."),
