@@ -93,7 +93,7 @@ def _may_owe() -> set[int]:
     gone = {"job__stage__in": stages.OVER, "job__holder__in": [Holder.CARRIER, Holder.NOBODY]}
     return {
         *Quote.objects.open().values_list("job", flat=True),
-        *Enquiry.objects.open().values_list("job", flat=True),
+        *Enquiry.objects.open().exclude(job__stage__in=stages.OVER).values_list("job", flat=True),
         *waits.values_list("pk", flat=True),
         *Released.objects.filter(**gone).values_list("job", flat=True),
         *Payment.objects.filter(reverses__isnull=False, **gone).values_list("job", flat=True),

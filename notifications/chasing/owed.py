@@ -113,9 +113,10 @@ def _quote(quote: Quote) -> Owed:
     return Owed(quote.job_id, Owes.QUOTE, quote.pk, quote.sent_at, money, quote.currency, quote.valid_until)
 
 
-def _questions(jobs: Iterable[int]) -> dict[int, Owed]:
-    """Of several that are open in a job, the oldest: one letter asks for them all."""
-    rows = Enquiry.objects.open().filter(job__in=jobs).order_by("-asked_at", "-pk")
+def _questions(of: dict[int, Job]) -> dict[int, Owed]:
+    """Of several that are open in a job, the oldest: one letter asks for them all. Once a job is over nothing waits for the answer."""
+    going_on = [pk for pk, job in of.items() if job.stage not in stages.OVER]
+    rows = Enquiry.objects.open().filter(job__in=going_on).order_by("-asked_at", "-pk")
     return {
         pk: Owed(pk, Owes.QUESTION, number, asked_at)
         for pk, number, asked_at in rows.values_list("job", "pk", "asked_at")

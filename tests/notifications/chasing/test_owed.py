@@ -86,6 +86,19 @@ def test_a_question_that_we_took_back_is_not_owed(cast):
     assert owed(job) == []
 
 
+def test_a_question_left_open_is_not_owed_once_the_camera_is_home(cast):
+    job = cast.job_at("in_work")
+    enquiring.enquire(job, "Shall the dent stay?", cast.technician, "ask-1")
+    assert [about for about, _money in told(cast.finish(job))] == []
+
+
+def test_a_question_left_open_is_not_owed_by_somebody_who_takes_it_back_as_it_is(cast):
+    job = cast.job_at("quoted")
+    enquiring.enquire(job, "Which film?", cast.technician, "ask-1")
+    leaving.withdraw(job, Actor.customer(job.customer), "Rather not.")
+    assert "question" not in dict(told(job))
+
+
 def test_a_deposit_is_owed_until_it_is_here(cast):
     job = quoted_with_a_deposit(cast, 3000)
     assert told(job) == [("payment", 3000)]
