@@ -164,7 +164,7 @@ def _row(job: Job, told: Told, axis: int) -> Row:
         letter=told.letters.get(job.pk),
         promised=_promised(job, told.today),
         promise_state=promise_state(job.stage, job.likely_by, told.today) if job.likely_by else "",
-        may_nudge=is_open and not waits,
+        may_nudge=is_open and not waits and chased.state != Owing.State.PAUSED,
         may_renew=quote is not None and quote.state == Quote.State.LAPSED and not job.is_over,
     )
 

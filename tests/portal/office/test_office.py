@@ -169,9 +169,12 @@ def test_for_the_seconds_until_the_relay_has_read_of_a_quote_nobody_is_told_to_r
 
 
 def test_reminders_that_are_paused_are_told_as_such(cast: Cast, owner: Client) -> None:
-    pause(cast.job_at(Stage.QUOTED), cast.owner)
+    job = cast.job_at(Stage.QUOTED)
+    pause(job, cast.owner)
     page = read(owner)
     assert "reminders are paused" in page
+    assert "Nudge now" not in page
+    assert "Nudge now" not in read(owner, f"/office/{job.shown_ref}/")
     assert "ring 01632 960142" not in page
 
 

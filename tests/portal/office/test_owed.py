@@ -85,7 +85,9 @@ def test_a_row_says_who_owes_what_since_when_and_what_follows(cast: Cast, owner:
     for said in ("Corvane Skerry", "Orla Fennimore", "an answer to the quote", " 5 ", "£97", "about £21"):
         assert said in page
     assert row.next_on
-    assert f"the last reminder goes {row.next_on:%a} {row.next_on.day} {row.next_on:%b}, by text message" in page
+    assert (
+        f"the last reminder goes {row.next_on:%a} {row.next_on.day} {row.next_on:%b}, by text message" in page
+    )
     assert "without one 4 in 10" in page
 
 
@@ -346,6 +348,19 @@ def test_the_page_of_the_job_leads_to_what_can_be_done_and_back(cast: Cast, owne
     answer = owner.post(f"{page}put-off/", {"days": 7, "back": "job"})
     assert answer["Location"] == page
     assert "Take reminders up again" in owner.get(page).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("state", "offered"), [("chased", True), ("call", True), ("paused", False), ("ours", False)]
+)
+def test_the_page_of_the_job_offers_to_nudge_for_whatever_is_owed(
+    cast: Cast, owner: Client, state: str, offered: bool
+) -> None:
+    job = cast.job_at(Stage.READY)
+    row = owing(job, "collection", state=state)
+    page = owner.get(f"/office/{job.shown_ref}/").content.decode()
+    assert ("Nudge now" in page) == offered
+    assert (f'name="thing" value="{row.thing}"' in page) == offered
 
 
 def test_the_page_of_a_job_that_owes_nothing_offers_none_of_it(cast: Cast, owner: Client) -> None:
