@@ -57,8 +57,8 @@ def give_back(letters: list[Letter]) -> None:
 
 
 def mine(letter: Letter) -> QuerySet[Letter]:
-    """The row of a letter as long as it is ours."""
-    return Letter.objects.filter(pk=letter.pk, lease_token=letter.lease_token)
+    """The row of a letter as long as it is ours, and nobody has brought news of it: it may have come back before its server said yes."""
+    return Letter.objects.filter(pk=letter.pk, state=State.SENDING, lease_token=letter.lease_token)
 
 
 def lease() -> timedelta:

@@ -10,14 +10,14 @@ the content begins to leave. So whatever is killed, and whenever, the row tells 
 
 import logging
 from contextlib import ExitStack, closing
-from datetime import timedelta
+from datetime import datetime, timedelta
 from time import monotonic
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.actions.moving import changing
-from notifications import claiming, gathering, returned, waits
+from notifications import claiming, gathering, readdressing, returned, waits
 from notifications.channels import CHANNELS, Channel, Undelivered
 from notifications.channels.base import Trouble
 from notifications.models import Letter
@@ -94,8 +94,10 @@ def _send(letter: Letter, ways: Ways) -> str:
     try:
         if not gathering.gather(letter):
             return ""
-        if reason := _no_longer_wanted(letter):
-            return _end(letter, State.SKIPPED, why=reason)
+        if reason := _no_longer_wanted(letter) or readdressing.why_nowhere(letter):
+            return _skip(letter, reason)
+        if at := readdressing.opens(letter):
+            return _put_off(letter, at)
         ways.to(letter).send(letter, lambda: _note_handing(letter))
     except Undelivered as error:
         ways.one_is_shut = waits.rest(letter.channel, error)
@@ -117,6 +119,21 @@ def _no_longer_wanted(letter: Letter) -> str:
         return why_not(plan_of(letter), letter.entry)
     except KeyError:
         return ""
+
+
+def _skip(letter: Letter, reason: str) -> str:
+    """It does not go, and in the same stroke what it carried goes without it."""
+    with changing(letter.job):
+        if claiming.mine(letter).exists():
+            gathering.let_go(letter)
+            _end(letter, State.SKIPPED, why=reason)
+    return str(State.SKIPPED)
+
+
+def _put_off(letter: Letter, until: datetime) -> str:
+    """Its turn came at night. That was no try."""
+    state = State.AMBIGUOUS if letter.doubts else State.WAITING
+    return _end(letter, state, next_attempt_at=until, attempts=letter.attempts - 1)
 
 
 def _note_handing(letter: Letter) -> None:

@@ -60,10 +60,16 @@ def may_have_gone_with_others(letter: Letter) -> bool:
     return bool(letter.doubts and not letter.urgent and letter.carries.exists())
 
 
+def let_go(carrier: Letter) -> None:
+    """Its carrier will not go: what it carried waits again, each for itself."""
+    waiting = {"state": State.WAITING, "carried_by": None, "next_attempt_at": timezone.now()}
+    Letter.objects.filter(state=State.CARRIED, carried_by=carrier).update(**waiting)
+
+
 def _settle(letter: Letter) -> None:
     company = list(_company(letter))
     if _unwanted(letter):  # it will not go; whoever it carried goes without it
-        _let_go(letter, company)
+        let_go(letter)
         return
     wanted = [each for each in company if not _drop(each)]
     taken = [each for each in _that_fit(letter, wanted) if _take(each, letter)]
@@ -130,12 +136,6 @@ def _take(letter: Letter, carrier: Letter) -> bool:
     fields = {"state": State.CARRIED, "carried_by": carrier, "next_attempt_at": None, "woken_at": None}
     taken = _unmoved(letter).update(**fields, lease_token=None, lease_until=None, last_error="", trouble="")
     return bool(taken)
-
-
-def _let_go(carrier: Letter, company: list[Letter]) -> None:
-    carried = [each.pk for each in company if each.state == State.CARRIED]
-    waiting = {"state": State.WAITING, "carried_by": None, "next_attempt_at": timezone.now()}
-    Letter.objects.filter(pk__in=carried, state=State.CARRIED, carried_by=carrier).update(**waiting)
 
 
 def _unmoved(letter: Letter) -> QuerySet[Letter]:

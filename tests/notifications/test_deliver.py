@@ -10,8 +10,9 @@ from django.utils import timezone
 
 from jobs.actions.contact import want_progress
 from jobs.models import PrivateLink
-from notifications import claiming, deliver, relay
+from notifications import claiming, deliver, relay, returned
 from notifications.channels.email import Email
+from notifications.lost import BOUNCED
 from notifications.models import Letter
 from tests import services
 from tests.cast import make_cast
@@ -235,6 +236,18 @@ def test_the_end_of_the_tasks_time_leaves_no_letter_in_mid_air(letter, monkeypat
     monkeypatch.setattr(Email, "send", too_long)
     assert sent(letter).state == state
     assert letter.lease_token is None
+
+
+def test_a_letter_that_came_back_before_its_server_said_yes_stays_one_that_came_back(
+    letter, sink, monkeypatch
+):
+    def quick(self, letter, before_handing):
+        before_handing()
+        returned.came_back(letter, BOUNCED, "550 5.1.1 nobody of that name")
+
+    monkeypatch.setattr(Email, "send", quick)
+    sent(letter)
+    assert letter.state == "returned"
 
 
 def test_a_claim_that_is_still_good_is_left_alone(letter):

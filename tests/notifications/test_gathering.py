@@ -397,3 +397,23 @@ def test_what_is_carried_stays_inside_when_an_earlier_one_does_not_fit(three, ma
     send(carrier)
     assert "The <covering> has lifted" in words(received(mail_to_sink)[0])
     assert Letter.objects.get(pk=late.pk).state == "waiting"
+
+
+def test_who_leaves_progress_out_while_it_sets_out_still_gets_what_it_carried_and_they_need(
+    three, mail_to_sink, monkeypatch
+):
+    """The wish comes between the gathering and the last look."""
+    carrier, needed, _other = three
+    gather = gathering.gather
+
+    def then_they_leave_it_out(letter):
+        gathered = gather(letter)
+        want_progress(letter.job.customer, False)
+        return gathered
+
+    monkeypatch.setattr(gathering, "gather", then_they_leave_it_out)
+    assert send(carrier).state == "skipped"
+    needed.refresh_from_db()
+    assert (needed.state, needed.carried_by) == ("waiting", None)
+    assert not Letter.objects.filter(state="carried").exists()
+    assert mail_to_sink.letters == []

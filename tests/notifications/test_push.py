@@ -98,7 +98,13 @@ def test_a_notice_is_sent_when_one_device_took_it(letter, device, service):
     assert PushSubscription.objects.count() == 2
 
 
-def test_when_no_device_is_left_there_is_nobody_to_tell(letter, device):
+def test_when_no_device_is_left_the_letter_tells_it_alone(letter, device):
+    device.delete()
+    assert (sent(letter).state, letter.why) == ("skipped", "None of their devices takes notices any more.")
+
+
+def test_when_no_device_is_left_and_nothing_else_told_them_it_has_failed(letter, device):
+    Letter.objects.filter(channel="email").update(state="failed")
     device.delete()
     assert (sent(letter).state, letter.trouble) == ("failed", "permanent")
 
