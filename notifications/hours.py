@@ -24,6 +24,11 @@ def by_day(person: Customer | None, at: datetime) -> datetime:
     return _by_day(person, at, Workshop.objects.current())
 
 
+def is_day(person: Customer | None, at: datetime, house: Workshop | None) -> bool:
+    """Whether what goes by day could go at this very moment. `house`: the workshop, read beforehand, because this is asked of many."""
+    return _by_day(person, at, house) == at
+
+
 def not_at_night(person: Customer | None, at: datetime) -> datetime:
     """`at`, or the end of the quiet hours that hold it: what rings in somebody's pocket waits for the morning, whatever it says."""
     house = Workshop.objects.current()

@@ -8,7 +8,7 @@ import logging
 from dataclasses import dataclass, field
 from datetime import timedelta
 
-from django.db import DatabaseError, transaction
+from django.db import transaction
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
@@ -17,6 +17,7 @@ from notifications import copies, pictures, writing
 from notifications.chasing import keeping
 from notifications.models import Floor, Letter, Read
 from notifications.plan import plans_for
+from notifications.sparing import one_of_many
 
 log = logging.getLogger(__name__)
 
@@ -43,12 +44,8 @@ def run(limit: int = BATCH, patience: timedelta = PHOTO_PATIENCE, enough: int = 
     for entry_id in unread().values_list("pk", flat=True)[:limit]:
         if outcome.read >= enough:
             break
-        try:
+        with one_of_many("entry", entry_id):  # it stays unread
             _deal_with(entry_id, outcome, patience)
-        except (
-            DatabaseError
-        ):  # it stays unread and is tried again by the next sweep; the others do not wait for it
-            log.exception("entry %s could not be dealt with", entry_id)
     return outcome
 
 

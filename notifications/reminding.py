@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 
 from jobs.actions.reminding import ending_soon, remind
 from jobs.models import Workshop
+from notifications.sparing import one_of_many
 
 MOST = 500  # in one go; the next sweep takes the rest
 
@@ -15,4 +16,8 @@ def remind_all_due(now: datetime) -> int:
     if house is None:
         return 0
     today = now.astimezone(ZoneInfo(house.time_zone)).date()
-    return sum(remind(warranty, today) for warranty in ending_soon(today).select_related("job")[:MOST])
+    reminded = 0
+    for warranty in ending_soon(today).select_related("job")[:MOST]:
+        with one_of_many("warranty", warranty.pk):
+            reminded += remind(warranty, today)
+    return reminded

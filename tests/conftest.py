@@ -86,6 +86,16 @@ def the_workshops_time() -> None:
 
 
 @pytest.fixture(autouse=True)
+def nothing_learned_before() -> None:
+    """What a process has learned from past answers and keeps: another test's past is no part of this one's."""
+    from jobs import answers_past
+    from notifications.chasing import keeping
+
+    answers_past._kept.clear()
+    keeping._known_on.cache_clear()
+
+
+@pytest.fixture(autouse=True)
 def no_network_inside_a_transaction(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """SQLite has one write lock: whoever talks to the network while holding it stops the shop.
 

@@ -7,6 +7,7 @@ from collections.abc import Collection
 from datetime import datetime
 from functools import lru_cache
 
+from celery.exceptions import SoftTimeLimitExceeded
 from django.db import transaction
 from django.utils import timezone
 
@@ -17,6 +18,7 @@ from jobs.words import Holder, Stage
 from notifications.chasing.course import Course, courses_of
 from notifications.chasing.house import House, read_house
 from notifications.models import Owing
+from notifications.sparing import one_of_many
 
 BATCH = 100  # jobs in one transaction, whose locks nobody should feel
 FIELDS = [
@@ -37,8 +39,20 @@ def refresh_all(now: datetime | None = None) -> int:
     moment, house = now or timezone.now(), read_house()
     jobs = sorted(_may_owe())
     for first in range(0, len(jobs), BATCH):
-        _refresh_batch(jobs[first : first + BATCH], house, moment)
+        _refresh_some(jobs[first : first + BATCH], house, moment)
     return len(jobs)
+
+
+def _refresh_some(pks: list[int], house: House, now: datetime) -> None:
+    """All at once; one by one where one of them cannot be reckoned."""
+    try:
+        _refresh_batch(pks, house, now)
+    except SoftTimeLimitExceeded:
+        raise
+    except Exception:
+        for pk in pks:
+            with one_of_many("what is owed about job", pk):
+                _refresh_batch([pk], house, now)
 
 
 def _refresh_batch(pks: list[int], house: House, now: datetime) -> None:

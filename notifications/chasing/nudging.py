@@ -4,8 +4,9 @@ Everything is looked at again inside the job's lock, which every act of the cust
 and one that comes after it stops its letter (`reasons.no_longer_owed`).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
+from itertools import islice
 
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -15,12 +16,14 @@ from jobs import journal
 from jobs.actions.moving import changing
 from jobs.actions.refusals import Refused
 from jobs.actor import HOUSE, Actor
-from jobs.models import Customer, Entry, Job, Kind, Quote
+from jobs.models import Customer, Entry, Job, Kind, Quote, Workshop
 from jobs.words import Owes, Tone, Way
+from notifications import hours
 from notifications.chasing import keeping
 from notifications.chasing.course import Course, State, courses
 from notifications.chasing.house import read_house
 from notifications.models import Nudge, Owing, Pause
+from notifications.sparing import one_of_many
 
 PRESS_PAUSE = timedelta(hours=1)  # two presses within this time are one press too many
 MOST = 200  # jobs in one go; the next sweep takes the rest
@@ -41,14 +44,27 @@ def nudge(job: Job, by: Actor, thing: str = "", now: datetime | None = None) -> 
 
 
 def nudge_all_due(now: datetime) -> int:
-    """Send every nudge that is due, one at most about each job. Returns how many were."""
-    house = read_house()
+    """Send every nudge that is due, one at most about each job. Returns how many were.
+
+    Only while its letter can go at once: one that waited for the morning would use up its step, though a question of theirs or a
+    pause stopped it meanwhile.
+    """
+    house, nudged = read_house(), 0
     today = house.day(now)
     if not house.days.is_worked(today):
         return 0
-    due = Owing.objects.filter(next_on__lte=today).order_by("next_on", "pk").values_list("job", flat=True)
-    jobs = Job.objects.in_bulk(list(dict.fromkeys(due[:MOST])))
-    return sum(_nudge_if_due(job, now, today) for job in jobs.values())
+    for job in islice(_day_where_they_are(today, now), MOST):
+        with one_of_many("the nudge about job", job.pk):
+            nudged += _nudge_if_due(job, now, today)
+    return nudged
+
+
+def _day_where_they_are(today: date, now: datetime) -> Iterator[Job]:
+    """Jobs about which something is due, each once, whose customers' letters do not wait for the day."""
+    due = Owing.objects.filter(next_on__lte=today).select_related("job__customer").order_by("next_on", "pk")
+    jobs = {owing.job_id: owing.job for owing in due.iterator()}
+    house = Workshop.objects.current() if jobs else None
+    yield from (job for job in jobs.values() if hours.is_day(job.customer, now, house))
 
 
 def _nudge_if_due(job: Job, now: datetime, today: date) -> bool:

@@ -23,8 +23,8 @@ def pause(
 ) -> Entry:
     """No reminder about this job goes by itself: before the day `until`, or until somebody takes them up again.
 
-    What would have gone meanwhile goes then, once. A second pause takes the place of the first. Raises Refused for a day that is not
-    to come, or too far away.
+    What would have gone meanwhile goes then, once; but a nudge of which the letter is written and waits for its hour or another try is
+    left out. A second pause takes the place of the first. Raises Refused for a day that is not to come, or too far away.
     """
     with changing(job) as fresh:
         entry = _pause(fresh, by, until, because, now or timezone.now())

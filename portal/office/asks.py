@@ -80,7 +80,8 @@ def _open_quotes() -> list[tuple[int, Job]]:
 
 
 def _open_questions() -> list[tuple[int, Job]]:
-    found = list(Enquiry.objects.open().order_by("asked_at", "pk").select_related("job")[:COUNTED])
+    going_on = Enquiry.objects.open().exclude(job__stage__in=stages.OVER)
+    found = list(going_on.order_by("asked_at", "pk").select_related("job")[:COUNTED])
     oldest = {enquiry.job_id: enquiry for enquiry in reversed(found)}
     return [(_days_since(enquiry.asked_at), enquiry.job) for enquiry in oldest.values()]
 

@@ -4,6 +4,7 @@ import threading
 from datetime import timedelta
 
 import pytest
+from celery.exceptions import SoftTimeLimitExceeded
 from django.db import DataError, connection, transaction
 from django.utils import timezone
 
@@ -16,6 +17,10 @@ from notifications import contents, relay, writing
 from notifications.models import Floor, Letter, Read
 from tests.cast import make_cast
 from tests.notifications.scenes import add_photo, letter_of, run
+
+
+def killed(**_):
+    raise SystemExit
 
 
 def test_reading_the_journal_twice_writes_one_letter(cast):
@@ -40,12 +45,42 @@ def test_an_entry_that_leads_to_no_letter_is_read_all_the_same(cast):
 
 def test_a_crash_in_the_middle_leaves_no_half_of_it(cast, monkeypatch):
     cast.book()
-    monkeypatch.setattr(Read.objects, "create", lambda **_: 1 / 0)
-    with pytest.raises(ZeroDivisionError):
+    monkeypatch.setattr(Read.objects, "create", killed)
+    with pytest.raises(SystemExit):
         relay.run()
     assert not Letter.objects.exists()
     monkeypatch.undo()
     assert len(relay.run().waiting) == 1
+
+
+def test_an_entry_that_cannot_be_dealt_with_stops_no_other(cast, monkeypatch, caplog):
+    """Whatever is wrong with it: it stays unread, and a later run has it."""
+    first, second, write = cast.book(), cast.another_book(), writing.write
+
+    def one_is_broken(entry, plan):
+        if entry.job_id == first.pk:
+            raise KeyError("finding")
+        return write(entry, plan)
+
+    with monkeypatch.context() as broken:
+        broken.setattr(writing, "write", one_is_broken)
+        relay.run()
+    assert not Letter.objects.filter(job=first).exists()
+    assert letter_of(second, "booked")
+    assert "could not be dealt with" in caplog.text
+    relay.run()
+    assert letter_of(first, "booked")
+
+
+def test_the_end_of_a_tasks_time_is_no_fault_of_the_entry_that_it_hits(cast, monkeypatch):
+    cast.book()
+
+    def over(*_):
+        raise SoftTimeLimitExceeded
+
+    monkeypatch.setattr(writing, "write", over)
+    with pytest.raises(SoftTimeLimitExceeded):
+        relay.run()
 
 
 def test_an_entry_with_a_lower_number_that_is_committed_later_is_not_lost(cast):

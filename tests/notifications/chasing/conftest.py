@@ -1,6 +1,6 @@
 """Every test of chasing begins on a Monday, and walks through the days by the clock."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -13,11 +13,8 @@ MONDAY = datetime(2026, 7, 6, 9, 0, tzinfo=UTC)
 
 
 @pytest.fixture(autouse=True)
-def monday(time_machine: Any) -> Iterator[None]:
-    keeping._known_on.cache_clear()
+def monday(time_machine: Any) -> None:
     time_machine.move_to(MONDAY)
-    yield
-    keeping._known_on.cache_clear()
 
 
 @pytest.fixture

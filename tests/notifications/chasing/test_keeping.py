@@ -30,6 +30,27 @@ def test_the_row_says_what_since_when_how_much_and_what_comes_next(job):
     assert (row.next_on, row.next_way, row.next_tone) == (date(2026, 7, 8), "email", "kind")
 
 
+def test_a_job_that_cannot_be_reckoned_stops_no_other_row(cast, job, monkeypatch, caplog):
+    other, reckon = cast.job_at("quoted", cast.another_book()), keeping.courses_of
+
+    def one_is_broken(jobs, *rest):
+        if job in jobs:
+            raise ValueError
+        return reckon(jobs, *rest)
+
+    monkeypatch.setattr(keeping, "courses_of", one_is_broken)
+    keeping.refresh_all()
+    assert list(Owing.objects.values_list("job", flat=True)) == [other.pk]
+    assert "could not be dealt with" in caplog.text
+
+
+@pytest.mark.parametrize("once", [1, 2])
+def test_no_test_begins_with_what_another_has_learned(job, once):
+    assert keeping._known_on.cache_info().currsize == 0
+    keeping.refresh_all()
+    assert keeping._known_on.cache_info().currsize == 1
+
+
 def test_the_chance_falls_and_a_call_gains_more_as_days_pass(job, go_to):
     found = []
     for day in (0, 12):

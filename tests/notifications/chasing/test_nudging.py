@@ -1,6 +1,6 @@
 """Nudges: due on or after their day, once a step, never after an act of theirs, never while a question waits for us."""
 
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -10,9 +10,9 @@ from jobs.actions import arriving, asking, chase_plans, enquiring
 from jobs.actions.chase_plans import Step
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
-from jobs.models import Entry, Kind, Question, Quote, Workshop
+from jobs.models import Customer, Entry, Kind, Question, Quote, Workshop
 from notifications import chasing, deliver, relay
-from notifications.chasing import keeping
+from notifications.chasing import keeping, lapsing, nudging
 from notifications.models import Letter, Nudge
 from tests.notifications.scenes import letter_of
 
@@ -66,6 +66,61 @@ def test_nobody_is_nudged_on_a_day_off(quote, after):
 
 def test_what_is_overdue_on_a_saturday_goes_on_monday(quote, after):
     assert [after(day) for day in (5, 6, 7)] == [0, 0, 1]
+
+
+def quiet_at_night():
+    Workshop.objects.update(quiet_from=time(20), quiet_until=time(8))
+
+
+def test_a_nudge_waits_for_the_morning_itself_so_that_a_pause_at_dawn_takes_no_step_away(
+    cast, job, after, go_to
+):
+    """After 9 in the morning UTC: 14.1 hours later it is past midnight in Saltmere, 21.5 hours later half past seven."""
+    quiet_at_night()
+    assert after(1 + 14.1 / 24) == 0
+    go_to(1 + 21.5 / 24)
+    chasing.pause(job, cast.owner, date(2026, 7, 9))
+    assert [after(day) for day in (2, 3)] == [0, 1]
+    relay.run()
+    letter = letter_of(job, "nudged")
+    assert letter.state == "waiting"
+    assert letter.next_attempt_at <= timezone.now()
+
+
+def test_a_nudge_waits_for_the_morning_of_whoever_it_is_for(cast, job, after):
+    """Half past seven in New York, while it is half past twelve in Saltmere."""
+    quiet_at_night()
+    Customer.objects.update(time_zone="America/New_York")
+    assert [after(2 + hours / 24) for hours in (2.5, 3.1)] == [0, 1]
+
+
+def test_a_nudge_waits_for_the_end_of_a_holiday_of_whoever_it_is_for(cast, after, go_to):
+    """1 October 2026 is a holiday of Cyprus."""
+    go_to(85)  # Tuesday, 29 September
+    cast.job_at("quoted")
+    Customer.objects.update(holidays_in="CY")
+    assert [after(day) for day in (87, 88)] == [0, 1]
+
+
+def test_a_job_that_cannot_be_reckoned_stops_no_other_nudge(cast, job, go_to, monkeypatch, caplog):
+    other, reckon = cast.job_at("quoted", cast.another_book()), nudging.courses
+    go_to(2)
+    keeping.refresh_all()
+    monkeypatch.setattr(nudging, "courses", broken_for(job, reckon))
+    assert chasing.nudge_all_due(timezone.now()) == 1
+    assert (steps(job), steps(other)) == ([], [1])
+    assert "could not be dealt with" in caplog.text
+
+
+def broken_for(job, real):
+    """The function, which raises for one job."""
+
+    def one_is_broken(of, *rest):
+        if of.pk == job.pk:
+            raise ValueError
+        return real(of, *rest)
+
+    return one_is_broken
 
 
 def test_public_holidays_of_the_house_do_not_count(cast, after, go_to):
@@ -195,7 +250,7 @@ def test_one_press_sends_one_nudge_and_takes_the_place_of_the_next_step(cast, jo
 
 def test_a_second_press_is_refused_and_says_when_the_first_was(cast, job):
     chasing.nudge(job, cast.owner)
-    with pytest.raises(Refused, match="went out at 10:00"):
+    with pytest.raises(Refused, match="reminder of 10:00 already"):
         chasing.nudge(job, cast.owner)
 
 
@@ -299,3 +354,11 @@ def test_a_quote_whose_last_day_has_passed_lapses_once(job):
     assert chasing.lapse_all_past(timezone.now()) == 0
     relay.run()
     assert letter_of(job, "quote_lapsed").state == "waiting"
+
+
+def test_a_quote_that_cannot_lapse_stops_no_other(cast, job, monkeypatch):
+    other = cast.job_at("quoted", cast.another_book())
+    Quote.objects.update(valid_until=date(2026, 7, 5))
+    monkeypatch.setattr(lapsing, "lapse", broken_for(job.quotes.get(), lapsing.lapse))
+    assert chasing.lapse_all_past(timezone.now()) == 1
+    assert other.quotes.get().state == "lapsed"
