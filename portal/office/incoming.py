@@ -19,6 +19,7 @@ from notifications.replies.by_hand import lay_aside, take_by_hand
 from portal.access import for_owner
 from portal.answers import carried_out, go
 from portal.office.forms import Plain
+from portal.office.senders import open_jobs_of
 
 ROWS = 30
 State = Incoming.State
@@ -93,11 +94,12 @@ def office_incoming_seen(request: HttpRequest, pk: int) -> HttpResponse:
 def _page(request: HttpRequest, show: str, typed: tuple[Incoming, TakeForm] | None = None) -> HttpResponse:
     before = request.GET.get("before", "")
     found = list(_messages(show, before)[: ROWS + 1])
+    known = open_jobs_of(found[:ROWS])
     told = {
         "here": "office",
         "tab": "letters",
         "show": show,
-        "messages_in": [(one, _form(one, typed)) for one in found[:ROWS]],
+        "messages_in": [(one, _form(one, typed), known.get(one.from_address, [])) for one in found[:ROWS]],
         "more": found[ROWS - 1].pk if len(found) > ROWS else None,
     }
     return render(request, "office/incoming.html", told, status=422 if typed else 200)
