@@ -1,7 +1,8 @@
 """A small IMAP server over a real socket: as much of RFC 3501 as reading one folder needs, and it notes every command.
 
 Messages are numbered as the RFC has it (UID and UIDVALIDITY). LOGIN, CAPABILITY, SELECT/EXAMINE, STATUS, UID SEARCH (a range, ALL or
-SINCE, which finds all), UID FETCH (BODY.PEEK[] or its HEADER, and BODY[], which marks as seen), LOGOUT. Anything else is BAD.
+SINCE, which finds all from `late_from`), UID FETCH (BODY.PEEK[] or its HEADER, and BODY[], which marks as seen), LOGOUT. Anything else
+is BAD.
 """
 
 import re
@@ -24,6 +25,7 @@ class Mailbox:
         self.messages: list[Message] = []
         self.valid, self.next_uid = 7, 1
         self.mode = "ok"
+        self.late_from = 0  # messages with smaller numbers are too old for SINCE
         self.commands: list[str] = []
         self.server = socketserver.ThreadingTCPServer(("127.0.0.1", 0), _Talk, bind_and_activate=True)
         self.server.daemon_threads = True
@@ -42,10 +44,10 @@ class Mailbox:
         self.next_uid += 1
         return self.messages[-1].uid
 
-    def number_anew(self) -> None:
+    def number_anew(self, first: int = 1) -> None:
         """As after the server's own repair: other numbers, another UIDVALIDITY."""
         self.valid += 1
-        self.next_uid = 1
+        self.next_uid = first
         for message in self.messages:
             message.uid, self.next_uid = self.next_uid, self.next_uid + 1
 
@@ -108,6 +110,8 @@ class _Talk(socketserver.StreamRequestHandler):
 
     def _search(self, what: str) -> str:
         found = [message.uid for message in self.box.messages]
+        if "SINCE" in what:
+            found = [uid for uid in found if uid >= self.box.late_from]
         if span := re.search(r"UID (\d+):\*", what):
             last = max(found, default=0)
             found = [uid for uid in found if uid >= int(span[1]) or uid == last]

@@ -22,6 +22,8 @@ def take_by_hand(incoming: Incoming, job: Job, by: Actor) -> None:
     """Put it to the job as a question of its customer's; the journal says who put it there. Raises Refused."""
     if incoming.state not in TO_DECIDE:
         raise Refused(_("It has been taken to a job already."))
+    if not incoming.file:
+        raise Refused(_("Nothing of it is kept here."))
     with tempfile.TemporaryDirectory(prefix="letter-in-") as folder:
         try:
             apart = take_apart(store.path(incoming.file), Path(folder))

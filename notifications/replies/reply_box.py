@@ -20,7 +20,7 @@ from imap_tools import AND, BaseMailBox, MailBox, MailBoxStartTls, MailBoxUnencr
 from imap_tools.errors import ImapToolsError, MailboxFetchError
 
 from notifications.models import ReplyBox
-from notifications.replies import finding_home, keeping
+from notifications.replies import finding_home, keeping, unfetched
 from notifications.replies import head as heads
 from notifications.sealing import CannotUnseal, unseal
 
@@ -125,8 +125,10 @@ def _read(box: ReplyBox, server: BaseMailBox) -> int:
     for uid in _new_uids(box, server)[:AT_ONCE]:
         try:
             kept += _keep_one(server, uid)
+            unfetched.has_come(box, uid)
         except MailboxFetchError:
-            log.warning("the mail server does not hand over a message, not even its head")
+            if not unfetched.is_given_up(box, uid):
+                break  # those after it wait a minute or two for the next look
         ReplyBox.objects.filter(pk=box.pk, uid_validity=box.uid_validity).update(last_uid=int(uid))
         if monotonic() > until:
             break
@@ -142,15 +144,18 @@ def _new_uids(box: ReplyBox, server: BaseMailBox) -> list[str]:
     stands = server.folder.status(box.folder, ["UIDVALIDITY", "UIDNEXT"])
     valid, following = stands["UIDVALIDITY"], stands["UIDNEXT"]
     if box.uid_validity != valid:
-        is_first = box.uid_validity == 0
-        box.uid_validity, box.last_uid = valid, following - 1 if is_first else 0
+        found = _of_late(box, server) if box.uid_validity else []
+        box.uid_validity, box.last_uid = valid, int(found[0]) - 1 if found else following - 1
         ReplyBox.objects.filter(pk=box.pk).update(uid_validity=valid, last_uid=box.last_uid)
-        if not is_first:
-            since = (box.last_look or timezone.now()) - LOOK_BACK
-            return sorted(server.uids(AND(date_gte=since.date())), key=int)
+        return found
     # "n:*" always has the last message in it, however small its number (RFC 3501 section 6.4.8).
     found = server.uids(f"UID {box.last_uid + 1}:*")
     return sorted((uid for uid in found if int(uid) > box.last_uid), key=int)
+
+
+def _of_late(box: ReplyBox, server: BaseMailBox) -> list[str]:
+    since = (box.last_look or timezone.now()) - LOOK_BACK
+    return sorted(server.uids(AND(date_gte=since.date())), key=int)
 
 
 def _keep_one(server: BaseMailBox, uid: str) -> bool:

@@ -5,10 +5,12 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from jobs.actions.refusals import Refused
+from jobs.actor import HOUSE
 from jobs.models import Question
 from notifications import relay, tasks
 from notifications.models import Incoming, Letter, ReplyBox, SweepLease
-from notifications.replies import address, keeping, reply_box, taking
+from notifications.replies import address, by_hand, keeping, reply_box, taking
 from notifications.sealing import seal
 from tests.imap import Mailbox
 from tests.notifications.replies.mails import BOX, reply
@@ -108,6 +110,35 @@ def test_a_box_that_was_numbered_anew_asks_nothing_twice(box, mailbox, job):
     assert Question.objects.count() == 2
 
 
+@pytest.mark.parametrize("renumbered_to", [1, 900])
+def test_a_box_that_was_numbered_anew_without_news_does_not_bring_its_whole_past(
+    box, mailbox, job, renumbered_to
+):
+    """The newest message is older than what is looked at once more."""
+    begun(box)
+    mailbox.put(reply(job))
+    mailbox.number_anew(renumbered_to)
+    mailbox.late_from = mailbox.next_uid
+    assert [reply_box.look(), reply_box.look()] == [0, 0]
+    mailbox.put(reply(job, "And the cover?", Message_ID="<2@example.org>"))
+    assert reply_box.look() == 1
+
+
+def test_a_box_that_was_numbered_anew_is_read_on_from_where_a_crash_left_it(box, mailbox, job, monkeypatch):
+    begun(box)
+    mailbox.put(reply(job, "Long ago", Message_ID="<1@example.org>"))
+    mailbox.put(reply(job, "Today", Message_ID="<2@example.org>"))
+    mailbox.number_anew(900)
+    mailbox.late_from = 901
+    with monkeypatch.context() as broken:
+        broken.setattr(keeping, "write", lambda _raw: 1 / 0)
+        with pytest.raises(ZeroDivisionError):
+            reply_box.look()
+    assert reply_box.look() == 1
+    assert taking.take(Incoming.objects.get().pk) == Incoming.State.TAKEN
+    assert Question.objects.get().text == "Today"
+
+
 @pytest.mark.parametrize("crash_in", ["write", "_note"])
 def test_a_crash_while_keeping_loses_nothing(box, mailbox, job, monkeypatch, crash_in):
     begun(box)
@@ -189,14 +220,31 @@ def test_a_message_that_the_server_has_lost_is_kept_as_its_head_and_stops_no_oth
     assert reply_box.look() == 1
 
 
-def test_a_message_without_even_a_head_stops_no_other(box, mailbox, job):
+def test_a_message_without_even_a_head_is_asked_for_again_and_comes_after_all(box, mailbox, job):
     begun(box)
     mailbox.put(reply(job))
     mailbox.mode = "no head"
     assert reply_box.look() == 0
     mailbox.mode = "ok"
+    assert reply_box.look() == 1
+    assert taking.take(Incoming.objects.get().pk) == Incoming.State.TAKEN
+
+
+def test_a_message_that_never_comes_is_shown_to_the_office_and_stops_no_other(box, mailbox, job):
+    begun(box)
+    mailbox.put(reply(job))
+    mailbox.mode = "no head"
+    for _look in range(3):
+        reply_box.look()
+    lost = Incoming.objects.get()
+    assert (lost.state, lost.file) == (Incoming.State.ASIDE, "")
+    assert "not even its head" in lost.why
+    with pytest.raises(Refused, match="Nothing of it"):
+        by_hand.take_by_hand(lost, job, HOUSE)
+    mailbox.mode = "ok"
     mailbox.put(reply(job, "And the cover?", Message_ID="<2@example.org>"))
     assert reply_box.look() == 1
+    assert Incoming.objects.count() == 2
 
 
 def test_our_own_test_letter_proves_that_signed_addresses_arrive(box, mailbox, job):
