@@ -26,7 +26,6 @@ from math import prod
 PRIOR_PEOPLE = 8.0  # as many as the library's guess about a try counts for (`jobs.trying.posterior`)
 PRIOR_CALLS = 8.0
 SOON = 7  # days within which a call should bring its answer
-MOST_DAYS = 60  # how far ahead an answer is looked for
 
 # (first day of a stretch, chance of an answer on each day of it). By this guess about a third of all are still waiting after a
 # week, a fifth after two, an eighth after four.
@@ -94,14 +93,6 @@ class Pace:
     def comes_when_asked(self, days: int = SOON) -> float:
         """The chance that it comes within `days` days when somebody is asked today, today among them."""
         return 1 - self._silent(0, days)
-
-    def further_days(self, waited: int, most: int = MOST_DAYS) -> float:
-        """The mean of the days until it comes, after `waited` days; what takes longer than `most` counts as `most`."""
-        silent, days = 1.0, 0.0
-        for ahead in range(1, most + 1):
-            days += silent
-            silent *= 1 - self.hazard(waited + ahead)
-        return days
 
     def _silent(self, first: int, days: int) -> float:
         return prod(1 - self.hazard(first + n) for n in range(days))

@@ -10,7 +10,6 @@ from jobs import refs, searching, stages
 from jobs.words import FilmInside, Holder, LeftAs, Opened, ReturnBy, Stage
 
 if TYPE_CHECKING:
-    from jobs.models.link import PrivateLink
     from jobs.models.quote import Quote
 
 
@@ -44,9 +43,6 @@ class JobQuerySet(models.QuerySet["Job"]):
         for word in searching.fold(words).split():
             found = found.filter(search_text__contains=word)
         return found
-
-    def opened_by(self, link: "PrivateLink") -> "JobQuerySet":
-        return self.filter(pk=link.job_id)
 
 
 class Job(models.Model):

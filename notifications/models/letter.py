@@ -38,9 +38,6 @@ class LetterQuerySet(models.QuerySet["Letter"]):
     def to_customers(self) -> "LetterQuerySet":
         return self.filter(person__isnull=False)
 
-    def to_the_workshop(self) -> "LetterQuerySet":
-        return self.filter(person__isnull=True)
-
     def last_of(self, job_ids: Iterable[int]) -> dict[int, "Letter"]:
         """The newest letter to the customer of each of these jobs, in one query."""
         newest = self.to_customers().filter(job__in=job_ids).values("job").annotate(last=models.Max("pk"))
@@ -74,8 +71,6 @@ class Letter(models.Model):
         def gone_ones(cls) -> list["Letter.State"]:
             """States in which it has reached its reader, or may have."""
             return [cls.SENT, cls.SENDING, cls.AMBIGUOUS]
-
-    Channel = Way
 
     class Trouble(models.TextChoices):
         """What kind of failure the last try was."""
@@ -175,7 +170,3 @@ class Letter(models.Model):
         if self.state != self.State.WAITING or self.attempts or self.next_attempt_at is None:
             return None
         return self.next_attempt_at if self.next_attempt_at > timezone.now() else None
-
-    @property
-    def may_be_resent(self) -> bool:
-        return self.state not in (self.State.SENDING, self.State.WAITING) or self.attempts > 0

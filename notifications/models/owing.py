@@ -7,7 +7,7 @@ from jobs.words import Owes, Tone, Way
 
 class Owing(models.Model):
     """Something that a customer owes us, as the office lists it: a summary of other rows, made anew whenever the job's journal grows
-    and once a day. What decides is looked at again, inside the job's lock, before anything is sent.
+    and once an hour. What decides is looked at again, inside the job's lock, before anything is sent.
     """
 
     class State(models.TextChoices):

@@ -1,12 +1,11 @@
 """How long people take to answer: what must hold whatever the waits are. The curve against other people's figures is in tests/outside."""
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from jobs.waiting import (
     GUESS,
-    MOST_DAYS,
     PRIOR_CALLS,
     PRIOR_PEOPLE,
     SOON,
@@ -125,15 +124,6 @@ def test_a_longer_look_ahead_never_makes_an_answer_less_likely(waits: list[Wait]
     assert chances == sorted(chances)
 
 
-@given(WAITS, DAYS)
-def test_the_days_still_to_wait_are_the_mean_of_what_can_happen(waits: list[Wait], waited: int) -> None:
-    known = pace(waits)
-    coming = [known.comes_within(n, waited) - known.comes_within(n - 1, waited) for n in range(1, MOST_DAYS)]
-    mean = sum(n * chance for n, chance in enumerate(coming, start=1)) + MOST_DAYS * (1 - sum(coming))
-    assert known.further_days(waited) == pytest.approx(mean)
-    assert 1 <= known.further_days(waited) <= MOST_DAYS
-
-
 def test_without_any_wait_it_is_the_guess() -> None:
     known = pace([])
     assert known.firsts == tuple(first for first, _chance in GUESS)
@@ -154,12 +144,17 @@ def test_with_a_guess_that_hardly_counts_a_stretch_of_each_day_is_the_curve(wait
 
 
 @given(WAITS)
+@example([Wait(15, True)])
+@example([Wait(29, True)])
 def test_the_guess_fades_as_waits_are_counted(waits: list[Wait]) -> None:
-    """A thousand times the same waits: each chance is the plain share of the days on which an answer came."""
+    """A thousand times the same waits: each chance is nearly the plain share of the days on which an answer came.
+
+    In its last stretch the guess has 69 days of its own, which beside a thousand counted ones move a chance by 0.07 at the most.
+    """
     known = pace(waits * 1000)
     bare = pace(waits, people=1e-9)
     for day in {wait.days for wait in waits}:
-        assert known.hazard(day) == pytest.approx(bare.hazard(day), abs=0.01)
+        assert known.hazard(day) == pytest.approx(bare.hazard(day), abs=0.07)
 
 
 @given(WAITS, st.integers(0, 50))
