@@ -87,7 +87,13 @@ def fair_moment(at: datetime, zone: ZoneInfo, quiet: Quiet, calendars: Collectio
 def zone_of(person: Customer | None, house: Workshop | None) -> ZoneInfo:
     """Where the person's clock stands; the workshop's where we do not know."""
     name = (person.time_zone if person else "") or (house.time_zone if house else "") or "UTC"
-    return ZoneInfo(name) if name in available_timezones() else ZoneInfo("UTC")
+    return ZoneInfo(name) if name in zone_names() else ZoneInfo("UTC")
+
+
+@lru_cache(maxsize=1)
+def zone_names() -> frozenset[str]:
+    """All time zones that this machine knows. Asked once: the library looks through hundreds of files each time."""
+    return frozenset(available_timezones())
 
 
 def is_holiday(place: str, day: date) -> bool:

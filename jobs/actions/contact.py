@@ -1,7 +1,5 @@
 """What a customer tells us about themselves, and which letters they want."""
 
-from zoneinfo import available_timezones
-
 from django.conf import settings
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -41,7 +39,7 @@ def say_where(customer: Customer, *, time_zone: str, holidays_in: str) -> None:
 
     Raises Refused for a place without a clock or a calendar that we know.
     """
-    if time_zone and time_zone not in available_timezones():
+    if time_zone and time_zone not in working_days.zone_names():
         raise Refused(_("Choose one of these."), "time_zone")
     try:
         if holidays_in:

@@ -2,12 +2,13 @@
 
 from datetime import date
 from functools import lru_cache
-from zoneinfo import available_timezones
 
 from babel.core import get_global
 from babel.numbers import get_currency_name
 from django.utils import timezone
 from django.utils.translation import get_language, to_locale
+
+from jobs.working_days import zone_names
 
 NO_PLACES = (
     "Etc/",
@@ -42,5 +43,5 @@ def currencies() -> list[tuple[str, str]]:
 @lru_cache(maxsize=1)
 def time_zones() -> list[tuple[str, str]]:
     """("Europe/London", "Europe/London"), and UTC."""
-    places = sorted(zone for zone in available_timezones() if "/" in zone and not zone.startswith(NO_PLACES))
+    places = sorted(zone for zone in zone_names() if "/" in zone and not zone.startswith(NO_PLACES))
     return [(zone, zone.replace("_", " ")) for zone in [*places, "UTC"]]

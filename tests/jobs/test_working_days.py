@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobs.working_days import Days, NoSuchPlace, Quiet, check_place, fair_moment, is_holiday
+from jobs.working_days import Days, NoSuchPlace, Quiet, check_place, fair_moment, is_holiday, zone_names
 
 LONDON = ZoneInfo("Europe/London")
 ENGLAND = Days(place="GB-ENG")
@@ -115,3 +115,8 @@ def test_a_place_that_nobody_knows_is_refused_when_it_is_typed_and_has_no_holida
 
 def _days(year: int) -> list[date]:
     return [date(year, 1, 1) + timedelta(days=n) for n in range(365)]
+
+
+def test_the_names_of_time_zones_are_looked_up_once() -> None:
+    assert zone_names() is zone_names()
+    assert "Europe/London" in zone_names()
