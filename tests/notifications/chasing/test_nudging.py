@@ -13,7 +13,7 @@ from jobs.actor import Actor
 from jobs.models import Customer, Entry, Kind, Question, Quote, Workshop
 from notifications import chasing, deliver, relay
 from notifications.chasing import keeping, lapsing, nudging
-from notifications.models import Letter, Nudge
+from notifications.models import Letter, Nudge, TextGateway
 from tests.notifications.scenes import letter_of
 
 
@@ -285,6 +285,16 @@ def test_the_workshop_is_told_to_ring_once_and_not_after_presses_beyond_the_plan
         chasing.nudge(job, cast.owner)
         relay.run()
     assert Letter.objects.filter(kind="staff_call").count() == 1
+
+
+def test_a_step_by_text_is_written_as_a_text_to_who_asked_for_texts(cast, job):
+    TextGateway.objects.create(url="https://texts.example.org/", body='{"to": "{to}", "text": "{text}"}')
+    Customer.objects.update(text_to="+441632960142", wants_texts=True)
+    chase_plans.keep_plan("quote", [Step(2, way="text")])
+    entry = chasing.nudge(job, cast.owner)
+    relay.run()
+    (letter,) = Letter.objects.filter(entry=entry, person__isnull=False)
+    assert (letter.channel, letter.to_address) == ("text", "+441632960142")
 
 
 def test_a_step_by_text_goes_by_letter_to_whom_we_have_no_number_of(cast, job):
