@@ -83,5 +83,7 @@ def promise_dates(request: HttpRequest, job: Job) -> HttpResponse:
     stored = {"likely_by": job.likely_by, "surely_by": job.surely_by, "note": job.promise_note}
     form = PromiseForm(request.POST if request.method == "POST" else None, initial=stored)
     if form.is_bound and carried_out(form, lambda: promise(job, by=request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
-        return to_job(request, job, _("%(called)s knows the dates.") % {"called": job.customer.called})
+        return to_job(
+            request, job, _("Given. %(called)s sees them on the page.") % {"called": job.customer.called}
+        )
     return show(request, "bench/promise.html", job, status(form), form=form)

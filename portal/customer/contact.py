@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.db import transaction
+from django.db.models import Max, Min
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -39,14 +40,19 @@ def my_settings(request: HttpRequest, job: Job) -> HttpResponse:
 
 def show(request: HttpRequest, job: Job, form: ContactForm | None = None, wrong: str = "") -> HttpResponse:
     """The page. `form`: one that came back; `wrong`: why notices could not be set up."""
-    openings = Opening.objects.filter(link__job=job).order_by("-last_at")
+    openings = (  # one row a device: every letter brings a link of its own
+        Opening.objects.filter(link__job=job)
+        .values("device")
+        .annotate(first=Min("first_at"), last=Max("last_at"))
+        .order_by("-last")
+    )
     shown = {
         "job": job,
         "theirs": is_theirs(request),
         "form": form or ContactForm(person=job.customer),
         "dead": _dead(job),
         "openings": openings,
-        "devices": len({opening.device for opening in openings}),
+        "devices": len(openings),
         "until": request.link.expires_at if request.link else None,  # type: ignore[attr-defined]
         "wrong": wrong,
         "push_key": vapid.public_key(),

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _lazy
 
 from jobs import places, telephones
 from jobs.models import Customer, Workshop
+from jobs.words import ReturnBy
 from notifications.channels.text import countries
 from notifications.models import TextGateway
 from portal.customer.forms import BookingForm
@@ -38,7 +39,7 @@ class ContactForm(forms.Form):
         help_text=_lazy("Where it goes when it goes home by post."),
     )
     wants_progress = forms.BooleanField(
-        label=_lazy("Also write when it arrives, when the work begins and when it is tested"),
+        label=_lazy("Also write when there is news: it is here, what we found, when you can expect it"),
         required=False,
     )
     wants_texts = forms.BooleanField(
@@ -58,6 +59,7 @@ class ContactForm(forms.Form):
     def __init__(self, *args: Any, person: Customer, **kwargs: Any) -> None:
         """`person`: whose choices they are; what they chose before stays open to them."""
         super().__init__(*args, initial=_known(person), **kwargs)
+        self.person = person
         self.house, self.gateway = Workshop.objects.current(), TextGateway.objects.current()
         self.fields["time_zone"].choices = _with(  # type: ignore[attr-defined]
             person.time_zone, [("", _("The same as the workshop")), *time_zones()]
@@ -67,6 +69,18 @@ class ContactForm(forms.Form):
         )
         if self.gateway is None:
             del self.fields["wants_texts"], self.fields["text_to"]
+
+    def clean_address(self) -> str:
+        address: str = self.cleaned_data["address"]
+        if (
+            self.person.address
+            and not address
+            and self.person.jobs.on_the_bench().filter(return_by=ReturnBy.POST).exists()
+        ):
+            raise forms.ValidationError(
+                _("Write the address where we send it. If you would rather collect it, tell us.")
+            )
+        return address
 
     def clean_text_to(self) -> str:
         typed: str = self.cleaned_data["text_to"]

@@ -208,6 +208,7 @@ def test_a_quote_for_one_thing_more_says_that_the_work_goes_on(cast: Cast) -> No
     letter = Letter.objects.filter(job=job, kind="quote_sent").latest("pk")
     assert "shows one thing more" in words(letter)
     assert "What you agreed goes on meanwhile." in words(letter)
+    assert "It is your move" not in words(letter)
     assert "one thing more" in letter.subject
 
 

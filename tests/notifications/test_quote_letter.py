@@ -75,7 +75,8 @@ def test_a_nudge_about_one_thing_more_does_not_say_that_nothing_is_done(cast):
     relay.run()
     text = " ".join(letter_of(job, "nudged").text.split())
     assert "What you agreed before goes on meanwhile" in text
-    assert "Nothing is done to it" not in text
+    assert "Nothing is done before" not in text
+    assert "It is your move" not in text
 
 
 def test_what_comes_with_one_thing_more_is_not_counted_where_nothing_of_it_is_needed(cast):

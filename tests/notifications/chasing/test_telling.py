@@ -34,7 +34,7 @@ def test_a_quotes_three_letters_say_when_it_was_sent_and_until_when_it_is_good(c
     assert "the quote for your Corvane Skerry waits for your answer" in kind
     assert "We sent it on Monday 6 July, and it is good until Monday 3 August" in kind
     assert "Any answer helps us" in plain
-    assert "This is our last letter about the quote" in last
+    assert "your answer to the quote for your Corvane Skerry. This is our last letter about it." in last
     assert "After that day the quote ends, and nothing is done without a new one" in last
     assert "we ring you next" in last
     assert "we ring you next" not in kind + plain
@@ -62,6 +62,7 @@ def test_one_letter_asks_for_all_questions_that_are_open(cast, go_to):
     assert "Question 1?" in text
     assert "Question 2?" in text
     assert "The work goes on meanwhile" in text
+    assert "It is your move" not in text, "for the page says that it is ours"
 
 
 def test_a_payment_says_how_much_why_and_how_to_pay(cast, go_to):
@@ -105,23 +106,23 @@ def test_something_to_fetch_says_where_when_and_what_is_to_be_paid(cast, go_to):
 
 def test_without_storage_terms_of_the_workshops_own_nothing_is_said_of_them(cast, go_to):
     for text in letters(cast.job_at("ready", return_by="collect"), go_to):
-        assert "for nothing" not in text
+        assert "free of charge" not in text
         assert "terms" not in text
 
 
 def test_storage_terms_stand_in_the_last_letter_in_the_workshops_words_after_the_law(cast, go_to):
     Workshop.objects.update(storage_words="We then ask £1 a week.", storage_days=30)
     kind, plain, last = letters(cast.job_at("ready", return_by="collect"), go_to)
-    assert "Until Wednesday 5 August 2026 we keep it for nothing" in last
+    assert "Until Wednesday 5 August 2026 we keep it free of charge" in last
     assert "Where the law says something else, the law comes first" in last
     assert "> We then ask £1 a week." in last
-    assert "for nothing" not in kind + plain
+    assert "free of charge" not in kind + plain
 
 
 def test_once_the_free_days_are_over_any_letter_says_so(cast, go_to):
     Workshop.objects.update(storage_words="We then ask £1 a week.", storage_days=0)
     (text,) = letters(cast.job_at("ready", return_by="collect"), go_to, 1)
-    assert "Until Monday 6 July 2026 we kept it for nothing" in text
+    assert "Until Monday 6 July 2026 we kept it free of charge" in text
 
 
 def test_the_workshop_is_told_whom_to_ring_about_what(cast, go_to):

@@ -43,7 +43,7 @@ def person(job):
 
 
 def keep(visitor, job, **typed):
-    return visitor.post(to("my_settings", job), {"telephone": "", "address": "", **typed})
+    return visitor.post(to("my_settings", job), {"telephone": "", "address": person(job).address, **typed})
 
 
 def test_texts_are_offered_only_where_the_house_can_send_them(visitor, job, cast):

@@ -115,6 +115,33 @@ def test_the_devices_that_opened_the_link_are_counted(cast, as_customer):
     assert "opened on 2 devices" in as_customer(job).get(to("my_settings", job)).text
 
 
+def test_a_device_that_opened_many_letters_is_told_once(cast, as_customer):
+    job = cast.book()
+    issue_link(job), issue_link(job)
+    for link in PrivateLink.objects.filter(job=job):
+        note_opening(link, "a")
+    page = as_customer(job).get(to("my_settings", job)).text
+    assert "opened on one device" in page
+    assert page.count("First on") == 1
+
+
+def test_the_address_that_a_parcel_home_needs_is_not_emptied(cast, as_customer):
+    job = cast.book()
+    response = as_customer(job).post(to("my_settings", job), {"telephone": "01632 960999", "address": ""})
+    assert response.status_code == 422
+    assert "Write the address where we send it." in response.text
+    before = job.customer.address
+    job.customer.refresh_from_db()
+    assert job.customer.address == before
+
+
+def test_the_address_of_something_that_is_collected_may_be_emptied(cast, as_customer):
+    job = cast.book(return_by="collect")
+    as_customer(job).post(to("my_settings", job), {"telephone": "", "address": ""})
+    job.customer.refresh_from_db()
+    assert job.customer.address == ""
+
+
 def test_a_new_link_is_asked_for_three_times_an_hour_at_most(cast, as_customer):
     job = cast.book()
     visitor = as_customer(job)
