@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import parse_qsl, quote_plus
 
+from jobs.actions.linking import KEY_IN_WORDS
 from notifications.channels.base import Trouble, Undelivered
 from notifications.models import TextGateway
 from notifications.outward import Answer, post, wait_of
@@ -26,9 +27,18 @@ TYPES = {"json": "application/json", "form": "application/x-www-form-urlencoded"
 ABOUT_US = {401, 402, 403, 404, 405, 407, 411, 415, 421}
 LATER = {408, 409, 425}  # 409: it works on the same Idempotency-Key at this moment
 # Where everything else has gone before, what can be wrong with one message is its number.
-ABOUT_THE_NUMBER = {400, 410, 422}
+ABOUT_THE_NUMBER = {400, 410}  # and 422: see NotProcessed
 NAMES_OF_AN_ID = ("id", "message_id", "messageId")
 LONGEST_ID = 200
+
+
+class NotProcessed(Undelivered):
+    """422 (RFC 9110 section 15.5.21). Of a repeat it says nothing about the number: the draft's section 2.7 has it mean that the key was
+    used before with another body, and each try of ours has a private link of its own.
+    """
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(reason, Trouble.PERMANENT, no_such_address=True)
 
 
 class BadTemplate(ValueError):
@@ -72,7 +82,8 @@ def of(row: TextGateway) -> Gateway:
 
 
 def hand_over(gateway: Gateway, to: str, text: str, key: str, leaving: Callable[[], None]) -> Taken:
-    """Send one text message to `to` (E.164). `key` says which message it is, so that a repeat is known as one. Raises Undelivered.
+    """Send one text message to `to` (E.164). `key` says which message it is, so that a repeat is known as one. Raises Undelivered, which
+    for a 422 is NotProcessed.
 
     Idempotency-Key: draft-ietf-httpapi-idempotency-key-header, a quoted string (RFC 9651). A gateway that does not know it ignores it.
     """
@@ -86,12 +97,13 @@ def hand_over(gateway: Gateway, to: str, text: str, key: str, leaving: Callable[
         body = filled(gateway, to, text)
     except BadTemplate as wrong:
         raise Undelivered(f"Settings of the gateway: {wrong}", way_is_shut=True) from wrong
-    return read(post(gateway.url, body.encode(), headers, leaving), gateway.secret)
+    private = (gateway.secret, text, _in_json(text), to, to.lstrip("+"))
+    return read(post(gateway.url, body.encode(), headers, leaving), *private)
 
 
-def read(answer: Answer, secret: str = "") -> Taken:
-    """What the gateway's answer means. Raises Undelivered where it did not take the message."""
-    said = words_of(answer, secret)
+def read(answer: Answer, *private: str) -> Taken:
+    """What the gateway's answer means. Raises Undelivered where it did not take the message. `private`: what is not kept of its words."""
+    said = words_of(answer, *private)
     if 200 <= answer.status < 300:
         return Taken(_id_in(answer), said)
     if answer.status == 429:
@@ -100,6 +112,8 @@ def read(answer: Answer, secret: str = "") -> Taken:
         raise Undelivered(said, way_is_shut=True)
     if answer.status in LATER or answer.status >= 500:
         raise Undelivered(said, wait=wait_of(answer.headers))
+    if answer.status == 422:
+        raise NotProcessed(said)
     raise Undelivered(said, Trouble.PERMANENT, no_such_address=answer.status in ABOUT_THE_NUMBER)
 
 
@@ -128,9 +142,12 @@ def header_of(gateway: Gateway) -> dict[str, str]:
     return {name: value}
 
 
-def words_of(answer: Answer, secret: str = "") -> str:
-    """Status and beginning of an answer in one line, without our secret, should it be repeated there."""
-    text = answer.text.replace(secret, "…") if secret else answer.text
+def words_of(answer: Answer, *private: str) -> str:
+    """Status and beginning of an answer in one line, without our secrets and keys of private links, should they be repeated there."""
+    text = answer.text
+    for each in sorted(filter(None, private), key=len, reverse=True):
+        text = text.replace(each, "…")
+    text = KEY_IN_WORDS.sub("…", text)
     line = " ".join("".join(sign if sign.isprintable() else " " for sign in text[:600]).split())
     return f"{answer.status} {line}"[:300].strip()
 

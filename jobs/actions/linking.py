@@ -1,6 +1,7 @@
 """Private links: made, opened, revoked. The key itself is never stored."""
 
 import hashlib
+import re
 import secrets
 from datetime import timedelta
 
@@ -15,6 +16,9 @@ from jobs.models import Job, Kind, Opening, PrivateLink
 # The prefix lets log filters and secret scanners know a key when they see one.
 KEY_PREFIX = "j_"
 KEY_BYTES = 32
+KEY_IN_WORDS = re.compile(
+    KEY_PREFIX + r"[\w-]{8,}"
+)  # also the beginning of one, where somebody repeats what we said
 LIVES_DAYS = 180
 
 

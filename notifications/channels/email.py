@@ -18,7 +18,7 @@ from functools import cached_property
 from django.conf import settings
 from django.db import transaction
 
-from jobs.actions.linking import keep_link, new_key
+from jobs.actions.linking import keep_link, new_key, take_back_link
 from notifications import message
 from notifications.channels.base import Channel, Trouble, Undelivered
 from notifications.channels.replies import refusal
@@ -40,13 +40,16 @@ class Email(Channel):
 
     def send(self, letter: Letter, before_handing: Callable[[], None]) -> None:
         """One letter, one recipient, one transaction. Raises Undelivered."""
+        key = new_key() if letter.person_id else ""
         try:
             server = self._reach(letter.to_address)
-            key = new_key() if letter.person_id else ""
             content = message.build(letter, self._box.from_address, key=key, desk=self._desk)
             _hand_over(server, content, lambda: keep_handing(letter, key, before_handing))
-        except BaseException:  # not even for the end of the task's time: who knows where the dialogue stands
+        except (
+            BaseException
+        ) as error:  # not even for the end of the task's time: who knows where the dialogue stands
             self.close()
+            take_back(key, error)
             raise
         self._left -= 1
 
@@ -85,6 +88,12 @@ def keep_handing(letter: Letter, key: str, before_handing: Callable[[], None]) -
         before_handing()
         if key:
             keep_link(letter.job, key, made_for=letter.to_address)
+
+
+def take_back(key: str, error: BaseException) -> None:
+    """The private link of a letter that was certainly not taken opens nothing."""
+    if key and isinstance(error, Undelivered) and not error.ambiguous:
+        take_back_link(key)
 
 
 class _Gone(Undelivered):

@@ -5,6 +5,7 @@ tracks nothing: no pixel and no rewritten link. A provider that was reached and 
 after DATA.
 """
 
+import re
 from collections.abc import Callable
 from email import message_from_bytes
 from email.message import EmailMessage
@@ -30,7 +31,7 @@ from django.core.mail import EmailMultiAlternatives, get_connection
 from jobs.actions.linking import new_key
 from notifications import message
 from notifications.channels.base import Channel, Trouble, Undelivered
-from notifications.channels.email import keep_handing
+from notifications.channels.email import keep_handing, take_back
 from notifications.desk import Desk
 from notifications.mailbox import from_address
 from notifications.models import Letter
@@ -41,6 +42,10 @@ KEPT = (
 )
 UNTRACKED = {"track_opens": False, "track_clicks": False}
 SLOW_DOWN, WHO_ARE_YOU = (429,), (401, 402, 403)
+# A 4xx about us and not about this letter: the sender or its domain is not confirmed, the account is closed. The words are from memory,
+# no source; what names the recipient is never about us.
+ABOUT_US = re.compile(r"\b(sender|from|domain|account|signature)", re.I)
+NOT_READY = re.compile(r"verif|confirm|suspend|disabled|not (found|approved|allowed|authori[sz]ed)", re.I)
 NO_WORD_OF_IT = (502, 504)  # something between us and the provider gave up waiting
 
 
@@ -61,7 +66,11 @@ class Provider(Channel):
         mail = as_django(message.build(letter, from_address(), key=key, desk=self._desk))
         mail.metadata = {"letter": letter.uid.hex}
         keep_handing(letter, key, before_handing)
-        named = self.hand_over(mail)
+        try:
+            named = self.hand_over(mail)
+        except Undelivered as error:
+            take_back(key, error)
+            raise
         Letter.objects.filter(pk=letter.pk).update(provider_id=named[:200])
 
     def hand_over(self, mail: Mail) -> str:
@@ -138,11 +147,15 @@ def undelivered(error: AnymailError) -> Undelivered:
         return _no_answer(error, reason)
     if status in SLOW_DOWN:
         return Undelivered(reason, Trouble.THROTTLED, wait=_asked_wait(error))
-    if status in WHO_ARE_YOU:
+    if status in WHO_ARE_YOU or (400 <= status < 500 and _is_about_us(reason)):
         return Undelivered(reason, way_is_shut=True)
     if status in NO_WORD_OF_IT or 200 <= status < 300:  # it took it, and we did not understand the answer
         return Undelivered(reason, Trouble.AMBIGUOUS)
     return Undelivered(reason, Trouble.PERMANENT if 400 <= status < 500 else Trouble.TEMPORARY)
+
+
+def _is_about_us(said: str) -> bool:
+    return bool(ABOUT_US.search(said) and NOT_READY.search(said)) and "recipient" not in said.lower()
 
 
 def _no_answer(error: AnymailError, reason: str) -> Undelivered:

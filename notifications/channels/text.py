@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from uuid import uuid4
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -12,6 +13,7 @@ from jobs.models import Workshop
 from notifications import gateway, short
 from notifications.channels.base import Channel, Trouble, Undelivered
 from notifications.channels.by_day import wait_for_day
+from notifications.channels.email import take_back
 from notifications.models import Letter, TextDay, TextGateway
 
 
@@ -31,12 +33,29 @@ class Text(Channel):
         left, key = _Left(before_handing), issue_link(letter.job, made_for=letter.to_address)
         try:
             text = short.with_key(letter, key)
-            taken = gateway.hand_over(door, letter.to_address, text, letter.uid.hex, left)
+            taken = gateway.hand_over(door, letter.to_address, text, _name_of(letter), left)
+        except Undelivered as error:
+            take_back(key, error)
+            raise _of_a_repeat(letter, error) from None
         finally:
             if not left.has_left:
                 TextDay.objects.give_back(day)
                 take_back_link(key)
         Letter.objects.filter(pk=letter.pk).update(provider_id=taken.provider_id)
+
+
+def _name_of(letter: Letter) -> str:
+    """What names the message towards the gateway: the same for all tries, so that one in doubt is known. What the office sends by hand is
+    meant to go, also where the gateway has had it before.
+    """
+    return f"{letter.uid.hex}-{uuid4().hex}" if letter.by_hand else letter.uid.hex
+
+
+def _of_a_repeat(letter: Letter, error: Undelivered) -> Undelivered:
+    """A gateway that knows the message's name from an earlier try, and takes no other text under it, may have sent the first."""
+    if letter.by_hand or letter.attempts < 2 or not isinstance(error, gateway.NotProcessed):
+        return error
+    return Undelivered(error.reason, Trouble.AMBIGUOUS if letter.doubts else Trouble.PERMANENT)
 
 
 class _Left:

@@ -125,6 +125,13 @@ def test_a_try_that_failed_before_the_content_leaves_no_private_link_behind(lett
     assert PrivateLink.objects.count() == 0
 
 
+@pytest.mark.parametrize("manner", ["4xx", "5xx"])
+def test_a_letter_that_the_server_has_read_and_not_taken_leaves_no_private_link_either(letter, sink, manner):
+    sink.behave(manner, spells=1)
+    sent(letter)
+    assert not PrivateLink.objects.exists()
+
+
 def test_a_mail_server_that_is_not_there_is_tried_again(letter, sink):
     sink.close()
     assert sent(letter).state == "waiting"

@@ -10,6 +10,7 @@ import pytest
 from django.core import mail
 from django.core.checks import run_checks
 
+from jobs.models import PrivateLink
 from jobs.words import Stage
 from notifications import deliver, letters, message, relay, ways
 from notifications.channels.base import Undelivered
@@ -225,12 +226,28 @@ REFUSED = {"ErrorCode": 406, "Message": INACTIVE}
         (502, {}, "ambiguous", "ambiguous"),
         (504, {}, "ambiguous", "ambiguous"),
         (422, {"ErrorCode": 402, "Message": "Invalid JSON"}, "failed", "permanent"),
+        (422, {"ErrorCode": 1, "Message": "The sender address is not confirmed"}, "waiting", "temporary"),
+        (400, {"ErrorCode": 1, "Message": "Your account has been suspended"}, "waiting", "temporary"),
+        (422, {"ErrorCode": 1, "Message": "Recipient domain not found"}, "failed", "permanent"),
     ],
 )
 def test_what_an_answer_means(api, letter, status, said, state, trouble):
     api.answer(status, said)
     send(letter)
     assert (letter.state, letter.trouble) == (state, trouble)
+
+
+@pytest.mark.parametrize("status", [422, 500])
+def test_the_private_link_of_a_letter_that_was_not_taken_opens_nothing(api, letter, status):
+    api.answer(status, {"ErrorCode": 402, "Message": "no"})
+    send(letter)
+    assert not PrivateLink.objects.exists()
+
+
+def test_the_private_link_of_a_letter_in_doubt_stays(api, letter):
+    api.answers.append("hang up")
+    send(letter)
+    assert PrivateLink.objects.live().count() == 1
 
 
 def test_a_provider_that_hangs_up_may_have_the_letter(api, letter):

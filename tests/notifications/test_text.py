@@ -10,9 +10,11 @@ from django.db import connection
 from django.utils import timezone
 from phonenumbers import PhoneNumberFormat, PhoneNumberType
 
+from jobs.actions.linking import find_link
 from jobs.models import Customer, Kind, PrivateLink, Workshop
 from jobs.working_days import zone_of
 from notifications import deliver, outward, ways
+from notifications.letters import resend
 from notifications.models import DeadAddress, Letter, TextDay, TextGateway
 from notifications.sealing import seal
 from tests.cast import make_cast
@@ -147,6 +149,67 @@ def test_no_answer_after_the_whole_message_is_perhaps_sent_and_repeated_under_th
     assert sent(letter).state == "sent"
     first, second = (each.headers["idempotency-key"] for each in gateway.heard)
     assert first == second
+
+
+def test_a_gateway_that_takes_no_other_text_under_a_key_that_it_knows_says_nothing_about_the_number(
+    letter, gateway
+):
+    """Each try has a private link of its own, so the text of a repeat is another one."""
+    gateway.mode = "drop"
+    assert sent(letter).state == "ambiguous"
+    gateway.mode, gateway.status = "ok", 422
+    Letter.objects.filter(pk=letter.pk).update(next_attempt_at=letter.made_at)
+    assert (sent(letter).state, letter.doubts) == ("ambiguous", 2)
+    assert not DeadAddress.objects.exists()
+
+
+def test_nor_does_it_after_a_try_that_was_not_taken(letter, gateway):
+    gateway.status = 500
+    sent(letter)
+    gateway.status = 422
+    Letter.objects.filter(pk=letter.pk).update(next_attempt_at=letter.made_at)
+    assert sent(letter).state == "failed"
+    assert not DeadAddress.objects.exists()
+
+
+def test_what_the_office_sends_by_hand_is_a_new_message_to_the_gateway(letter, gateway):
+    sent(letter)
+    resend(letter)
+    sent(letter)
+    resend(letter)
+    sent(letter)
+    assert len({each.headers["idempotency-key"] for each in gateway.heard}) == 3
+
+
+@pytest.mark.parametrize("written", [NUMBER, NUMBER[1:], "+44 1632 960 142", "(01632) 960-142"])
+def test_a_gateway_that_repeats_the_number_does_not_bring_it_into_the_journal(letter, gateway, written):
+    gateway.status, gateway.answer = 400, f'{{"message": "The number {written} is not valid"}}'.encode()
+    sent(letter)
+    [told] = letter.job.entries.filter(kind=Kind.CAME_BACK)
+    assert told.data["said"] == '400 {"message": "The number … is not valid"}'
+
+
+def test_a_gateway_that_repeats_the_text_gives_no_key_away(letter, gateway, monkeypatch):
+    """It is kept nowhere, and the link opens nothing: the text was not taken."""
+    post = outward.post
+
+    def echo(url, body, headers, leaving):
+        post(url, body, headers, leaving)
+        return outward.Answer(400, {}, "bad text: " + json.loads(body)["text"][-90:])
+
+    monkeypatch.setattr("notifications.gateway.post", echo)
+    sent(letter)
+    key = message_key(gateway, letter)
+    [told] = letter.job.entries.filter(kind=Kind.CAME_BACK)
+    assert key[:10] not in letter.last_error + told.data["said"]
+    assert "bad text" in letter.last_error
+    assert find_link(key) is None
+
+
+def test_a_text_in_doubt_keeps_its_link_because_it_may_have_arrived(letter, gateway):
+    gateway.mode = "drop"
+    sent(letter)
+    assert find_link(message_key(gateway, letter))
 
 
 def test_a_gateway_that_is_away_costs_nothing(letter, door):
