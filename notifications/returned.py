@@ -6,12 +6,15 @@ fault, the next way is turned to, and the journal says so, which tells the works
 
 import logging
 import re
+from functools import partial
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from jobs import journal
 from jobs.actions.contact import want_progress
+from jobs.actions.linking import KEY_IN_WORDS
 from jobs.actions.moving import changing
 from jobs.actor import HOUSE
 from jobs.models import Job, Kind
@@ -28,6 +31,7 @@ log = logging.getLogger(__name__)
 
 State = Letter.State
 ADDRESS = re.compile(r"<?[^\s<>]+@[^\s<>]+>?")
+NUMBER = re.compile(r"[(+]*\d[\d ()./-]{5,}\d")  # a telephone number, however it is written
 # RFC 3463: x.1.z is about the address, x.2.1 a mailbox that is switched off. Without such a code, RFC 5321's own (section 4.2.3) and what
 # servers say with them; the words are from memory, no source.
 CODE = re.compile(r"\b([245])\.(\d{1,3})\.(\d{1,3})\b")
@@ -41,7 +45,9 @@ def came_back(letter: Letter, why: str, said: str = "", *, dead: bool | None = N
     `dead`: whether nothing more is to go to its address; where nobody knows better, what they said tells.
     """
     with changing(letter.job):
-        gone = Letter.objects.filter(pk=letter.pk).exclude(state__in=[State.RETURNED, State.WAITING])
+        # Of one that failed the workshop has heard, or sees it; one that waits has not gone.
+        known = [State.RETURNED, State.FAILED, State.WAITING]
+        gone = Letter.objects.filter(pk=letter.pk).exclude(state__in=known)
         if not gone.update(state=State.RETURNED, last_error=said[:400], next_attempt_at=None):
             return False
         is_dead = is_about_the_address(said) if dead is None else dead
@@ -95,10 +101,11 @@ def arrived(letter: Letter) -> None:
 def reported(report: Report) -> Letter | None:
     """What a mail server's report says of a letter of ours. Returns that letter; None where it is about none.
 
-    The report has to name a Message-ID of ours, which only its recipient and the servers on its way have seen, and its recipient.
+    The report has to name a Message-ID of ours, which only its recipient and the servers on its way have seen, and its recipient, who
+    may be the original one where a letter was forwarded.
     """
     letter = Letter.objects.select_related("job__customer", "person").filter(message_id=report.letter).first()
-    if letter is None or (report.recipient and not _same(report.recipient, letter.to_address)):
+    if letter is None or not report.is_about(letter.to_address):
         return None
     if report.action == "failed":
         came_back(letter, BOUNCED, f"{report.status} {report.said}".strip())
@@ -121,10 +128,14 @@ def revive(address: str, way: Way = Way.EMAIL) -> bool:
 
 
 def to_send_again(job: Job) -> list[Letter]:
-    """Letters to the job's customer that came back or were refused, and still say what is so."""
+    """Letters to the job's customer that came back or were refused, and still say what is so, or carry one that does."""
     lost = Letter.objects.filter(job=job, person=job.customer, channel=Way.EMAIL, carried_by__isnull=True)
     lost = lost.filter(state__in=[State.RETURNED, State.FAILED]).select_related("entry__job__customer")
-    return [letter for letter in lost if _still_counts(letter)]
+    return [letter for letter in lost if any(map(_still_counts, [letter, *_carried(letter)]))]
+
+
+def _carried(letter: Letter) -> QuerySet[Letter]:
+    return letter.carries.select_related("entry__job__customer")
 
 
 def _still_counts(letter: Letter) -> bool:
@@ -143,7 +154,8 @@ def _turn(letter: Letter, why: str, said: str, is_dead: bool) -> None:
 
 
 def _mark_dead(letter: Letter, why: DeadAddress.Why, said: str) -> bool:
-    """Whether it was alive until now, or dead for a lesser reason."""
+    """Whether it was alive until now, or dead for a lesser reason. What else waits to go there takes another way, after the commit."""
+    transaction.on_commit(partial(_leave, letter.channel, letter.to_address), robust=True)
     row, is_new = DeadAddress.objects.get_or_create(
         way=letter.channel,
         address=letter.to_address.lower(),
@@ -155,25 +167,32 @@ def _mark_dead(letter: Letter, why: DeadAddress.Why, said: str) -> bool:
     return is_new
 
 
+def _leave(way: str, address: str) -> None:
+    wake_letters(turned.pk for turned in ways.leave(way, address))
+
+
 def _tell(letter: Letter, why: str, said: str, turned: Letter | None) -> None:
-    """Into the journal, where no address stands: it cannot be taken out of there again."""
+    """Into the journal, where no address, number or key stands: it cannot be taken out of there again."""
     if letter.person_id is None:
         return  # our own address: the letter that would tell of it went there too, and the office shows it
     data = {
         "letter": letter.pk,
         "way": letter.channel,
         "why": why,
-        "said": ADDRESS.sub("…", " ".join(said.split()))[:200],
+        "said": _without_traces(said, letter.channel)[:200],
         "next": turned.channel if turned else "",
     }
     with changing(letter.job) as job:
         journal.append(job, Kind.CAME_BACK, HOUSE, data)
 
 
+def _without_traces(said: str, way: str) -> str:
+    """What the other side said, without what names or lets in anybody: gateways and servers repeat what they were given."""
+    for trace in (KEY_IN_WORDS, ADDRESS, *([NUMBER] if way == Way.TEXT else [])):
+        said = trace.sub("…", said)
+    return " ".join(said.split())
+
+
 def _wake(turned: Letter | None) -> None:
     if turned is not None:
         transaction.on_commit(lambda: wake_letters([turned.pk]), robust=True)
-
-
-def _same(one: str, other: str) -> bool:
-    return one.strip("<> ").lower() == other.lower()

@@ -2,10 +2,12 @@
 and the next way when one is dead.
 """
 
+from typing import Any
+
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
 
+from jobs.actions.moving import changing
 from jobs.models import Customer, Workshop
 from jobs.words import Way
 from notifications.channels import CHANNELS
@@ -16,7 +18,6 @@ from notifications.plan import Plan, plan_of
 DEVICES = "devices"  # where a notice goes: to all devices of theirs that take some
 ORDER = (Way.EMAIL, Way.TEXT, Way.PUSH)
 State = Letter.State
-DEAD = gettext_noop("An earlier letter to %(address)s came back.")
 
 
 def ways_for(person: Customer | None, plan: Plan, chosen: str = "") -> list[Way]:
@@ -80,7 +81,7 @@ def next_way(letter: Letter) -> Way | None:
 def turn_to_next(letter: Letter) -> Letter | None:
     """Write the letter of the same entry by the next way, with all that this one carried: once, whoever asks. None when there is none.
 
-    Called outside of a transaction, when the letter has come to its end.
+    Called when the letter has come to its end, within the same transaction and its job's lock.
     """
     from notifications import writing  # it asks here for ways
 
@@ -99,14 +100,31 @@ def turn_to_next(letter: Letter) -> Letter | None:
 
 
 def leave(way: Way | str, address: str) -> list[Letter]:
-    """An address has turned out to be dead: what still waits to go there fails now and takes the next way. Returns what is written anew."""
-    waiting = Letter.objects.filter(channel=way, to_address__iexact=address, state=State.WAITING)
+    """An address has turned out to be dead: what still waits to go there ends now and takes the next way. Returns what is written anew.
+
+    Called outside of a transaction: the letters may be about several jobs, whose locks are taken one after the other.
+    """
+    waiting = Letter.objects.to_customers().filter(
+        channel=way, to_address__iexact=address, state=State.WAITING, by_hand=False
+    )
     turned = []
-    for letter in waiting.defer("text", "html"):
-        gone = Letter.objects.filter(pk=letter.pk, state=State.WAITING)
-        if gone.update(state=State.FAILED, last_error=_(DEAD) % {"address": address}, next_attempt_at=None):
-            turned.append(turn_to_next(letter))
+    for letter in waiting.defer("text", "html").select_related("job", "person"):
+        if address_on_file(letter.person, way).lower() != address.lower():
+            continue  # it has been corrected: the letter goes to the new one when its time comes
+        with changing(letter.job):
+            if Letter.objects.filter(pk=letter.pk, state=State.WAITING).update(**_ended(letter)):
+                turned.append(turn_to_next(letter))
     return [letter for letter in turned if letter]
+
+
+def _ended(letter: Letter) -> dict[str, Any]:
+    """As a letter is written to an address that is dead already: what they need to know shows in the office, progress is left out."""
+    state, field = (State.FAILED, "last_error") if letter.essential else (State.SKIPPED, "why")
+    return {"state": state, field: dead_words(letter.to_address), "next_attempt_at": None}
+
+
+def dead_words(address: str) -> str:
+    return _("An earlier letter to %(address)s came back.") % {"address": address}
 
 
 def _take_along(carried: Letter, turned: Letter, way: Way) -> None:

@@ -37,8 +37,9 @@ def write_by(entry: Entry, plan: Plan, way: Way) -> Letter:
     with override(_language(None)):  # the office reads it
         letter.why = _no_address(letter) or why_not(plan, entry)
         letter.state = State.SKIPPED if letter.why else State.WAITING
-        if letter.state == State.WAITING and ways.is_dead(way, letter.to_address):
-            _refuse(letter, _(ways.DEAD) % {"address": letter.to_address})
+        is_ours = letter.person_id is None  # never dead: nobody could tell us any more
+        if letter.state == State.WAITING and not is_ours and ways.is_dead(way, letter.to_address):
+            _refuse(letter, ways.dead_words(letter.to_address))
     compose(letter)
     if letter.state == State.WAITING:
         letter.next_attempt_at = _when(letter, plan)

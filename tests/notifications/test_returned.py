@@ -2,11 +2,13 @@
 
 import pytest
 
-from jobs.models import Kind
+from jobs.actions import asking
+from jobs.actor import HOUSE, Actor
+from jobs.models import Customer, Kind
 from jobs.words import Stage, Way
 from notifications import relay, returned, ways
 from notifications.channels.base import Trouble, Undelivered
-from notifications.lost import BOUNCED
+from notifications.lost import BOUNCED, REFUSED
 from notifications.models import DeadAddress, Letter, TextGateway
 from notifications.replies.reports import Report
 
@@ -100,6 +102,40 @@ def test_another_failure_only_turns_to_the_next_way(letter, job, texts):
     assert not DeadAddress.objects.exists()
 
 
+def test_a_letter_that_was_refused_does_not_come_back_as_well(letter, job):
+    Letter.objects.filter(pk=letter.pk).update(state=Letter.State.FAILED)
+    returned.could_not_go(letter, Undelivered("inactive", Trouble.PERMANENT, no_such_address=True))
+    assert not returned.came_back(letter, REFUSED, "inactive", dead=True)
+    assert len(entries(job)) == 1
+
+
+def test_what_waits_for_an_address_that_has_died_takes_the_next_way(
+    letter, job, texts, django_capture_on_commit_callbacks
+):
+    asking.answer(asking.ask(job, "When?", Actor.customer(job.customer), "once-1"), "Soon.", HOUSE)
+    relay.run()
+    Letter.objects.filter(job=job, kind="answered", channel=Way.TEXT).delete()
+    waiting = Letter.objects.get(job=job, kind="answered")
+    with django_capture_on_commit_callbacks(execute=True):
+        returned.came_back(letter, BOUNCED, NO_SUCH_USER)
+    waiting.refresh_from_db()
+    assert (waiting.state, waiting.last_error) == (
+        "failed",
+        "An earlier letter to orla@example.org came back.",
+    )
+    assert Letter.objects.get(entry=waiting.entry, channel=Way.TEXT).state == "waiting"
+
+
+def test_what_waits_for_somebody_whose_dead_address_has_been_corrected_waits_on(
+    letter, job, django_capture_on_commit_callbacks
+):
+    Letter.objects.filter(job=job, kind="booked").update(state="waiting")
+    Customer.objects.filter(pk=job.customer_id).update(email="right@example.org")
+    with django_capture_on_commit_callbacks(execute=True):
+        returned.came_back(letter, BOUNCED, NO_SUCH_USER)
+    assert Letter.objects.get(job=job, kind="booked").state == "waiting"
+
+
 def test_a_letter_to_the_workshop_that_failed_writes_no_other(cast, job):
     relay.run()
     ours = Letter.objects.filter(job=job).first()
@@ -177,6 +213,19 @@ def test_a_report_about_another_recipient_is_not_believed(letter):
     assert letter.state == Letter.State.SENT
 
 
+def test_a_report_that_names_no_recipient_is_not_believed(letter):
+    assert returned.reported(report(letter, recipient="")) is None
+    letter.refresh_from_db()
+    assert letter.state == Letter.State.SENT
+
+
+def test_a_report_of_whoever_forwarded_it_counts_by_its_original_recipient(letter):
+    forwarded = report(letter, recipient="orla@elsewhere.example", original="<Orla@Example.org>")
+    assert returned.reported(forwarded) == letter
+    letter.refresh_from_db()
+    assert letter.state == Letter.State.RETURNED
+
+
 def test_a_report_about_a_message_that_is_not_ours_is_nothing(letter):
     assert returned.reported(report(letter, letter="<x@example.net>")) is None
 
@@ -213,6 +262,14 @@ def test_what_is_out_of_date_is_not_offered_again(cast, letter, job):
     assert returned.to_send_again(job) == [letter]
     cast.agree(job.quotes.open().get())
     assert returned.to_send_again(job) == []
+
+
+def test_a_letter_whose_own_news_is_old_is_offered_again_for_what_it_carries(cast, letter, job):
+    carried = Letter.objects.get(job=job, kind="booked")
+    Letter.objects.filter(pk=carried.pk).update(state=Letter.State.CARRIED, carried_by=letter)
+    returned.came_back(letter, BOUNCED, NO_SUCH_USER)
+    cast.agree(job.quotes.open().get())
+    assert returned.to_send_again(job) == [letter]
 
 
 def test_an_address_that_somebody_knows_to_be_right_is_revived(letter):

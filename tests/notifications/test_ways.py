@@ -8,8 +8,8 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
 from jobs import journal
-from jobs.actions import working
-from jobs.actor import HOUSE
+from jobs.actions import asking, working
+from jobs.actor import HOUSE, Actor
 from jobs.models import Entry, Kind
 from jobs.words import Way
 from notifications import letters, relay, ways
@@ -124,6 +124,14 @@ def test_nobody_to_reach_by_any_way_shows_in_the_office_as_a_failed_letter(cast)
     assert (letter.state, letter.last_error) == ("failed", "An earlier letter to orla@example.org came back.")
     assert letter in Letter.objects.troubled()
     assert letter_of(job, "arrived").state == "skipped"
+
+
+def test_letters_to_the_workshop_go_also_where_its_address_came_back_as_a_customers(cast):
+    dead("email", cast.workshop.email.lower())
+    job = cast.job_at("in_work")
+    asking.ask(job, "When?", Actor.customer(job.customer), "once-1")
+    run()
+    assert letter_of(job, "staff_asked").state == "waiting"
 
 
 def test_a_refused_address_turns_to_the_next_way_once(cast, orla):
