@@ -13,6 +13,7 @@ from jobs.accounts import account
 from jobs.actions.contact import correct_email
 from jobs.actions.moving import has_been_released
 from jobs.actions.paying import release
+from jobs.actions.refusals import Refused
 from jobs.models import Decision, Job, Kind, Opening, Released
 from jobs.words import Stage, Way
 from notifications import returned, ways
@@ -83,13 +84,17 @@ def office_address(request: HttpRequest, ref: str) -> HttpResponse:
 def office_again(request: HttpRequest, ref: str) -> HttpResponse:
     """Send what came back once more, to the address that we have now."""
     job = find_job(ref)
-    lost = returned.to_send_again(job)
-    for letter in lost:
-        resend(letter)
-    said = ngettext("%(n)s letter goes out again.", "%(n)s letters go out again.", len(lost)) % {
-        "n": len(lost)
-    }
-    return go(request, reverse("office_job", args=[job.shown_ref]), said)
+    gone, refusals = 0, []
+    for letter in returned.to_send_again(job):
+        try:
+            resend(letter)
+            gone += 1
+        except Refused as refused:
+            refusals.append(refused.sentence)
+    for sentence in dict.fromkeys(refusals):
+        messages.error(request, sentence)
+    said = ngettext("%(n)s letter goes out again.", "%(n)s letters go out again.", gone) % {"n": gone}
+    return go(request, reverse("office_job", args=[job.shown_ref]), said if gone or not refusals else "")
 
 
 @require_POST

@@ -5,7 +5,7 @@ from django.test import Client
 
 from jobs.models import Job
 from jobs.words import Stage, Way
-from notifications import relay, returned, ways
+from notifications import relay, render, returned, ways
 from notifications.lost import BOUNCED
 from notifications.models import Letter
 from tests.cast import Cast
@@ -61,6 +61,20 @@ def test_what_is_out_of_date_is_not_sent_again(owner: Client, job: Job, cast: Ca
     assert "once more" not in page(owner, job)
     owner.post(f"/office/{job.shown_ref}/again/")
     assert Letter.objects.get(kind="quote_sent").state == Letter.State.RETURNED
+
+
+def test_a_letter_that_cannot_be_written_says_so_when_it_is_to_go_again(
+    owner: Client, job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object) -> None:
+        raise RuntimeError("no words")
+
+    Letter.objects.filter(kind="quote_sent").update(text="", html="")
+    monkeypatch.setattr(render, "written", broken)
+    answer = owner.post(f"/office/{job.shown_ref}/again/", follow=True)
+    assert answer.status_code == 200
+    assert "This letter cannot be written: RuntimeError: no words" in answer.content.decode()
+    assert "goes out again" not in answer.content.decode()
 
 
 def test_a_letter_that_came_back_stands_among_those_that_did_not_get_through(owner: Client, job: Job) -> None:
