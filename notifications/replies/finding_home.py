@@ -45,11 +45,14 @@ def _is_our_own(sender: str) -> bool:
 
 def concerns_us(head: Head) -> bool:
     """Whether a message of an ordinary mailbox is any of our business: to a signed address, about a letter of ours, a mail server's
-    report, or from a customer."""
+    report, or from a customer. Our own letters to the workshop, which lie in it too, are none."""
     ours = f"@{links.host()}>"
+    if any(map(address.looks_signed, head.to)):
+        return True
+    if head.message_id.endswith(ours) and Letter.objects.filter(message_id=head.message_id).exists():
+        return False
     return (
-        any(map(address.looks_signed, head.to))
-        or any(one.endswith(ours) for one in head.answers)
+        any(one.endswith(ours) for one in head.answers)
         or head.first("content-type").strip().lower().startswith("multipart/report")
         or Customer.objects.filter(email__iexact=head.from_address).exists()
     )

@@ -5,10 +5,11 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from jobs.actions import asking
 from jobs.actions.refusals import Refused
-from jobs.actor import HOUSE
+from jobs.actor import HOUSE, Actor
 from jobs.models import Question
-from notifications import relay, tasks
+from notifications import message, relay, tasks
 from notifications.models import Incoming, Letter, ReplyBox, SweepLease
 from notifications.replies import address, by_hand, keeping, reply_box, taking
 from notifications.sealing import seal
@@ -89,6 +90,20 @@ def test_mail_that_is_none_of_our_business_is_not_fetched_nor_kept(box, mailbox,
     assert reply_box.look() == 0
     assert not Incoming.objects.exists()
     assert not any("PEEK[] " in command for command in mailbox.commands)
+
+
+def test_our_own_letters_to_the_workshop_are_not_taken_for_answers(box, mailbox, cast):
+    """The box may be the workshop's own mailbox; from the second on they name an earlier letter of ours."""
+    begun(box)
+    job = cast.job_at("in_work")
+    for once in ("once-1", "once-2"):
+        asking.ask(job, "When?", Actor.customer(job.customer), once)
+        relay.run()
+        Letter.objects.filter(kind="staff_asked").update(state="sent")
+    for letter in Letter.objects.filter(kind="staff_asked"):
+        mailbox.put(message.build(letter, BOX))
+    assert reply_box.look() == 0
+    assert not Incoming.objects.exists()
 
 
 def test_a_customers_own_letter_is_kept_for_the_office(box, mailbox, job):
