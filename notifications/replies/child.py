@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from notifications.replies import words
-from notifications.replies.head import decoded
+from notifications.replies.head import decoded, one_line
 from notifications.replies.reports import report_in
 
 MEMORY_BYTES = 768 * 1024**2
@@ -88,7 +88,7 @@ def _write(part: Message, folder: Path) -> dict[str, Any]:
     (folder / file).write_bytes(content)
     return {
         "name": decoded(str(part.get_filename() or ""))[:120] or UNNAMED,
-        "kind": part.get_content_type()[:80],
+        "kind": one_line(part.get_content_type())[:80],
         "size": len(content),
         "inline": part.get_content_disposition() != "attachment",
         "file": file,

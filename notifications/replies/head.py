@@ -16,7 +16,7 @@ MOST_BYTES = 256 * 1024
 MOST_FIELDS = 400
 LONGEST_FIELD = 8_000  # characters that are looked at
 END = re.compile(rb"\r?\n\r?\n")
-IDENTIFIER = re.compile(r"<[^<>\s]{1,250}>")
+IDENTIFIER = re.compile(r"<[^<>\s\x00-\x1f\x7f]{1,250}>")
 # Where servers note for whom a message came, which need not stand in To. The names are common practice, no source.
 RECIPIENTS = ("delivered-to", "x-original-to", "envelope-to", "to", "cc")
 

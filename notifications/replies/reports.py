@@ -3,19 +3,28 @@
 from dataclasses import dataclass
 from email.message import Message
 
-from notifications.replies.head import IDENTIFIER
+from notifications.replies.head import IDENTIFIER, one_line
+
+LONGEST_ADDRESS = 320
 
 
 @dataclass(frozen=True)
 class Report:
     """`letter`: our Message-ID, "" where the report does not name it. `action`: failed, delayed, delivered, relayed or expanded
-    (RFC 3464 section 2.3.3). `status`: as RFC 3463 writes it, "5.1.1". `recipient`: for whom the letter was."""
+    (RFC 3464 section 2.3.3). `status`: as RFC 3463 writes it, "5.1.1". `recipient`: where it was to go in the end, `original`: for whom
+    it was before somebody's forwarding (sections 2.3.1 and 2.3.2); "" where that is not said."""
 
     letter: str
     action: str
     status: str
     recipient: str
     said: str
+    original: str = ""
+
+    def is_about(self, address: str) -> bool:
+        """Whether it names this address as its recipient."""
+        named = {one.strip("<> ").lower() for one in (self.recipient, self.original)}
+        return address.lower() in named
 
 
 def report_in(message: Message) -> Report | None:
@@ -32,8 +41,9 @@ def report_in(message: Message) -> Report | None:
         letter=_message_id(whole),
         action=_first_word(fields, "action"),
         status=_first_word(fields, "status"),
-        recipient=_after_type(fields, "final-recipient") or _after_type(fields, "original-recipient"),
+        recipient=_after_type(fields, "final-recipient")[:LONGEST_ADDRESS],
         said=_after_type(fields, "diagnostic-code")[:400],
+        original=_after_type(fields, "original-recipient")[:LONGEST_ADDRESS],
     )
 
 
@@ -65,10 +75,10 @@ def _identifier(text: str) -> str:
 
 
 def _first_word(fields: Message, name: str) -> str:
-    return next(iter(str(fields.get(name, "")).lower().split()), "")[:40]
+    return next(iter(one_line(str(fields.get(name, ""))).lower().split()), "")[:40]
 
 
 def _after_type(fields: Message, name: str) -> str:
     """ "rfc822; orla@example.org" -> "orla@example.org", on one line."""
     kind, semicolon, value = str(fields.get(name, "")).partition(";")
-    return " ".join((value if semicolon else kind).split())
+    return one_line(value if semicolon else kind)

@@ -129,7 +129,7 @@ def _decoded(part: Message) -> str:
         return ""
     try:
         return raw.decode(part.get_content_charset() or "utf-8", errors="replace")
-    except LookupError:  # a character set that nobody knows
+    except (LookupError, ValueError):  # a character set that nobody knows
         return raw.decode("utf-8", errors="replace")
 
 

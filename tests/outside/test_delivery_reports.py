@@ -82,6 +82,17 @@ def take(raw):
     return incoming
 
 
+def test_a_report_with_signs_that_no_column_takes_is_read_all_the_same(letter):
+    take(told(letter, said="550 5.1.1 no \x00 such user"))
+    letter.refresh_from_db()
+    assert (letter.state, "\x00" in letter.last_error) == (Letter.State.RETURNED, False)
+
+
+def test_a_message_that_names_a_letter_with_a_sign_that_no_column_takes_is_about_none(letter):
+    came = take(told(letter, inside="Message-ID: <a\x00b@example.org>\n\nDear Orla\n"))
+    assert (came.state, came.job) == (Incoming.State.ROBOT, None)
+
+
 @pytest.mark.parametrize("copy", COPIES)
 def test_a_report_returns_the_letter_that_it_names(letter, copy):
     came = take(told(letter, copy))
