@@ -19,6 +19,7 @@ from notifications import returned
 from notifications.lost import BOUNCED, REFUSED
 from notifications.models import Letter, Told
 from notifications.replies import keeping
+from notifications.replies.head import one_line
 
 log = logging.getLogger(__name__)
 
@@ -71,7 +72,8 @@ def event_id(event: AnymailTrackingEvent, esp_name: str) -> str:
     """
     own = event.event_id or f"{event.message_id} {event.recipient} {event.timestamp}"
     named = f"{esp_name} {event.event_type} {own}"
-    return f"{esp_name[:40]}-{event.event_type}-{hashlib.sha256(named.encode()).hexdigest()}"[:200]
+    digest = hashlib.sha256(named.encode(errors="replace")).hexdigest()
+    return f"{esp_name[:40]}-{event.event_type}-{digest}"[:200]
 
 
 def _note(event: AnymailTrackingEvent, esp_name: str) -> None:
@@ -80,7 +82,7 @@ def _note(event: AnymailTrackingEvent, esp_name: str) -> None:
     if letter is None:
         log.info("%s told us something (%s) about a letter that is not ours", esp_name, event.event_type)
         return
-    said = str(event.mta_response or event.description or event.reject_reason or "")[:400]
+    said = one_line(str(event.mta_response or event.description or event.reject_reason or ""))[:400]
     with transaction.atomic():
         told, is_new = Told.objects.get_or_create(
             event_id=event_id(event, esp_name),
@@ -108,7 +110,7 @@ def _letter_of(event: AnymailTrackingEvent) -> Letter | None:
     letters = Letter.objects.select_related("job__customer", "person")
     letter = letters.filter(uid=uid).first() if (uid := _uid(event)) else None
     if letter is None and event.message_id:
-        letter = letters.filter(provider_id=str(event.message_id)).first()
+        letter = letters.filter(provider_id=one_line(str(event.message_id))).first()
     if letter and event.recipient and event.recipient.lower() != letter.to_address.lower():
         return None  # it was sent to an address that has been corrected meanwhile
     return letter

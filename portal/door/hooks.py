@@ -5,12 +5,15 @@ django-anymail checks that too. What does not prove itself changes nothing.
 """
 
 import logging
+import re
 
 from anymail.exceptions import AnymailError
+from anymail.utils import get_request_basic_auth
 from django.conf import settings
 from django.core.exceptions import RequestDataTooBig
 from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import Resolver404, resolve
+from django.utils.crypto import constant_time_compare
 from django.views.decorators.http import require_http_methods
 
 from portal.access import for_machine
@@ -18,6 +21,12 @@ from portal.access import for_machine
 log = logging.getLogger(__name__)
 
 MOST_BYTES = 40 * 1024 * 1024  # a message of 25 MB in base 64, and what stands around it
+# In JSON (RFC 8259 section 7): halves of a surrogate pair without the other half, which no text can hold, and NUL, which no column takes.
+BROKEN = re.compile(
+    rb"\\u[dD][89abAB][0-9a-fA-F]{2}\\u[dD][c-fC-F][0-9a-fA-F]{2}"
+    rb"|(?P<bad>\\u(?:[dD][89a-fA-F][0-9a-fA-F]{2}|0000))|\\.",
+    re.DOTALL,
+)
 
 
 @require_http_methods(["POST", "HEAD"])
@@ -29,6 +38,9 @@ def mail_hook(request: HttpRequest, provider: str, what: str) -> HttpResponse:
     if not settings.ANYMAIL.get("WEBHOOK_SECRET"):
         log.error("a webhook was refused because ANYMAIL_WEBHOOK_SECRET is not set")
         return HttpResponse(status=403)
+    if request.method == "POST" and not _is_proved(request):
+        log.warning("a webhook of %s was refused: it does not prove itself", provider)
+        return HttpResponse(status=400)
     try:
         view = resolve(f"/{provider}/{what}/", urlconf="anymail.urls").func
     except Resolver404:
@@ -47,9 +59,24 @@ def mail_hook(request: HttpRequest, provider: str, what: str) -> HttpResponse:
         return HttpResponse(status=400)
 
 
+def _is_proved(request: HttpRequest) -> bool:
+    """By its head alone, before a stranger can make us read a body."""
+    secrets = settings.ANYMAIL["WEBHOOK_SECRET"]
+    told = get_request_basic_auth(request) or ""
+    known = [secrets] if isinstance(secrets, str) else secrets
+    return any(constant_time_compare(told, one) for one in known)
+
+
 def _take_body(request: HttpRequest) -> bool:
     """Read the body here: Django's own bound for bodies is meant for forms. Whether it was small enough."""
-    if "multipart/form-data" in request.META.get("CONTENT_TYPE", ""):
+    kind = request.META.get("CONTENT_TYPE", "")
+    if "multipart/form-data" in kind:
         return True  # files in it are kept on disk and not counted
-    request._body = request.read(MOST_BYTES + 1)  # type: ignore[attr-defined]
-    return len(request._body) <= MOST_BYTES  # type: ignore[attr-defined]
+    body = request.read(MOST_BYTES + 1)
+    request._body = _mended(body) if "json" in kind else body  # type: ignore[attr-defined]
+    return len(body) <= MOST_BYTES
+
+
+def _mended(body: bytes) -> bytes:
+    """With U+FFFD for what could be neither written nor kept: the provider would bring it again and again, and at last not at all."""
+    return BROKEN.sub(lambda found: b"\\ufffd" if found["bad"] else found[0], body)

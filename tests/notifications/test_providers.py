@@ -360,6 +360,40 @@ def test_a_reply_of_fifty_megabytes_is_refused_by_its_size_and_logged(letter, pr
     assert not Incoming.objects.exists()
 
 
+def test_what_does_not_prove_itself_is_refused_before_its_body_is_read(letter, provider):
+    body = b'{"RawEmail": "' + b"x" * 50 * 1024 * 1024 + b'"}'
+    assert post(provider("postmark"), "inbound", body, secret="").status_code == 400
+
+
+@pytest.mark.parametrize("sign", ["\ud83d", "\udcf7\ud83d", "\x00"], ids=ascii)
+def test_a_reply_with_half_a_sign_in_it_is_taken_all_the_same(letter, provider, sign):
+    """A lone half of a surrogate pair can be written in JSON, and nowhere else."""
+    raw = reply(letter.job, "Will it last?")
+    told = inbound(letter.job, raw, FromName=f"Orla {sign}")
+    told["RawEmail"] = told["RawEmail"].replace("Your Corvane", f"Your {sign} Corvane")
+    assert post(provider("postmark"), "inbound", told).status_code == 200
+    assert taking.take(Incoming.objects.get().pk) == Incoming.State.TAKEN
+
+
+def test_whole_signs_and_backslashes_come_as_they_were_written(letter, provider):
+    text = r"\ud83d and \u0000 and " + "\N{CAMERA}"
+    told = inbound(letter.job, reply(letter.job, "Words."))
+    told["RawEmail"] = told["RawEmail"].replace("Words.", text)
+    assert r"and \ud83d\udcf7" in json.dumps(told)
+    post(provider("postmark"), "inbound", told)
+    incoming = Incoming.objects.get()
+    taking.take(incoming.pk)
+    incoming.refresh_from_db()
+    assert incoming.text == text
+
+
+@pytest.mark.parametrize("sign", ["\ud83d", "\x00"], ids=ascii)
+def test_news_with_a_sign_that_no_column_takes_is_noted(letter, provider, sign):
+    told = postmark(letter, "Bounce", Details=f"550 5.1.1 no {sign} such user", Metadata={})
+    assert post(provider("postmark"), "tracking", told).status_code == 200
+    assert state_of(letter)["dead"]
+
+
 def test_a_form_field_that_is_too_large_is_refused_by_its_size(letter, provider):
     provider("mailgun")
     auth = "Basic " + base64.b64encode(SECRET.encode()).decode()
