@@ -60,11 +60,15 @@ def speak(customer: Customer, language: str) -> None:
 
 @transaction.atomic
 def correct_email(customer: Customer, email: str, by: Actor) -> None:
-    """Write to another address from now on. Links that went to the old one die; each open job gets a new one by letter."""
+    """Write to another address from now on. Links that went to the old one die; each open job gets a new one by letter.
+
+    Text messages end: whoever opened a letter that was not for them may have left a number of their own.
+    """
     if customer.email == email:
         return
     Customer.objects.filter(pk=customer.pk).update(email=email)
     customer.email = email
+    want_texts(customer, "", wants=False)
     for job in customer.jobs.with_people():
         revoke_links(job)
         if not job.is_over:

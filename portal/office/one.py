@@ -10,7 +10,6 @@ from django.utils.translation import gettext_lazy, ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs.accounts import account
-from jobs.actions.contact import correct_email
 from jobs.actions.moving import has_been_released
 from jobs.actions.paying import release
 from jobs.actions.refusals import Refused
@@ -18,6 +17,7 @@ from jobs.models import Decision, Job, Kind, Opening, Released
 from jobs.words import Stage, Way
 from notifications import returned, ways
 from notifications.chasing import note_call
+from notifications.correcting import correct_address
 from notifications.letters import resend
 from notifications.models import Letter, Owing
 from portal.access import for_owner
@@ -73,8 +73,7 @@ def office_address(request: HttpRequest, ref: str) -> HttpResponse:
     job, form = find_job(ref), AddressForm(request.POST)
     if not form.is_valid():
         return _page(request, job, address=form)
-    correct_email(job.customer, form.cleaned_data["email"], request.actor)  # type: ignore[attr-defined]
-    returned.revive(form.cleaned_data["email"])  # somebody who knows says that it is right
+    correct_address(job.customer, form.cleaned_data["email"], request.actor)  # type: ignore[attr-defined]
     messages.success(request, _("Letters go to the new address from now on. A new link is on its way there."))
     return see_other(request, reverse("office_job", args=[job.shown_ref]))
 
