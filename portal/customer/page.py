@@ -102,7 +102,7 @@ def read(job: Job, may_act: bool, house: Workshop | None) -> Page:
     return Page(
         job=job,
         step=_step(job, last, pays, bool(history.enquired)),
-        when_lead=_when_lead("" if history.answered_since_promise else job.promise_note),
+        when_lead=_when_lead(job, "" if history.answered_since_promise else job.promise_note),
         no_dates=steps.no_dates(job.stage),
         dates_passed=bool(job.likely_by and job.likely_by < timezone.localdate()),
         surely_passed=bool(job.surely_by and job.surely_by < timezone.localdate()),
@@ -141,12 +141,13 @@ def _covers(job: Job, history: told.Told) -> list[Cover]:
     return list(Cover.objects.filter(warranty__job=job, until__isnull=False).order_by("until", "pk"))
 
 
-def _when_lead(depends_on: str) -> str:
+def _when_lead(job: Job, depends_on: str) -> str:
     """The sentence above the dates, with what they depend on if the workshop said so."""
-    note = depends_on.strip().rstrip(".")
-    if note:
-        return _("%(note)s, it is back with you") % {"note": note[0].upper() + note[1:]}
-    return _("It is back with you")
+    note, collected = depends_on.strip().rstrip("."), job.return_by == ReturnBy.COLLECT
+    note = note[:1].upper() + note[1:]
+    if collected:
+        return _("%(note)s, it is ready to collect") % {"note": note} if note else _("It is ready to collect")
+    return _("%(note)s, it is back with you") % {"note": note} if note else _("It is back with you")
 
 
 def _short_and_rest(story: str) -> tuple[str, str]:

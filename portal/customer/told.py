@@ -81,6 +81,14 @@ class Told:
         """Questions of ours that wait for their answer, the oldest first."""
         return [each for each in self.enquiries if each.waits]
 
+    @property
+    def took_back(self) -> str:
+        """That we no longer ask, where nothing has happened since: whoever comes by the letter with the question looks for it."""
+        for entry in reversed(self.entries):
+            if line := timeline.told(entry):
+                return line.words if entry.kind == Kind.ENQUIRY_DROPPED else ""
+        return ""
+
 
 def tell(entries: list[Entry]) -> Told:
     """Read a job's whole journal, oldest entry first."""

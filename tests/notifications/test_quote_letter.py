@@ -97,3 +97,12 @@ def test_tax_is_named_where_only_one_line_has_a_rate(cast):
     line = quote.LineDraft("work", "needed", "Free the gears", 8500, tax=Tax("S", 2000))
     send(cast, job, line)
     assert "VAT" in written(job)
+
+
+def test_the_dates_of_what_is_collected_are_those_of_collecting(cast):
+    job = cast.job_at("quoted", return_by="collect")
+    relay.run()
+    letter = letter_of(job, "quote_sent")
+    for words in (letter.text, letter.html):
+        assert "It is likely ready to collect by" in " ".join(words.split())
+        assert "back with you" not in words

@@ -61,6 +61,20 @@ def test_a_question_that_is_closed_by_now_says_so(visitor, cast, job, asked):
     assert "We took this question back. You need not answer it." in answer.content.decode()
 
 
+def test_whoever_comes_for_a_question_that_was_taken_back_is_told_so_first(visitor, cast, job, asked):
+    drop_enquiry(asked, cast.technician)
+    page = visitor.get(reverse("my", args=[job.ref])).content.decode()
+    told = "We no longer need your answer to: “Shall the &lt;b&gt;dent&lt;/b&gt; stay?”"
+    assert told in page[: page.index('class="do"')]
+
+
+def test_once_something_newer_happened_a_question_that_was_taken_back_is_history(visitor, cast, job, asked):
+    drop_enquiry(asked, cast.technician)
+    enquire(job, "What film?", cast.technician, "once-3")
+    page = visitor.get(reverse("my", args=[job.ref])).content.decode()
+    assert "We no longer need" not in page[: page.index('class="do"')]
+
+
 def test_a_question_of_another_job_cannot_be_answered(visitor, cast, job):
     other = enquire(cast.another_book(), "What film?", cast.technician, "once-2")
     assert visitor.post(address(job, other), {"answer": "Yes."}).status_code == 404
@@ -73,3 +87,16 @@ def test_the_page_of_questions_keeps_both_sides(visitor, job, asked):
     page = visitor.get(reverse("my_questions", args=[job.ref])).content.decode()
     assert "Yes, it tells its age." in page
     assert "Send the answer" not in page
+    assert "Send the question" in page
+
+
+def test_answered_questions_of_ours_stand_under_a_heading(visitor, job, asked):
+    visitor.post(address(job, asked), {"answer": "Yes, it tells its age."})
+    page = visitor.get(reverse("my", args=[job.ref])).content.decode()
+    assert page.index("Questions and answers") < page.rindex("Yes, it tells its age.")
+
+
+def test_while_a_question_of_ours_waits_one_button_stands_out(visitor, job):
+    page = visitor.get(reverse("my_questions", args=[job.ref])).content.decode()
+    assert page.count('<button class="act">') == 1
+    assert '<button class="plain">Send the question</button>' in page

@@ -52,6 +52,12 @@ def test_once_answered_the_dates_depend_on_nothing_more(cast, as_customer):
     assert "It is back with you likely by" in words
 
 
+def test_the_dates_of_what_is_collected_are_those_of_collecting(cast, as_customer):
+    words = words_of(read(as_customer, cast.job_at(Stage.AGREED, return_by="collect")))
+    assert "It is ready to collect likely by" in words
+    assert "back with you" not in words
+
+
 def test_without_dates_the_page_says_why(cast, as_customer):
     assert "We can give dates once we have looked inside." in read(as_customer, cast.job_at(Stage.ARRIVED))
 
