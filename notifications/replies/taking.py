@@ -6,10 +6,12 @@ reason for the office. Nothing here writes to anybody; the letter that tells the
 
 import logging
 import tempfile
+from datetime import timedelta
 from pathlib import Path
 
 from django.db import transaction
 from django.db.models import F
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from jobs.actions.refusals import Refused
@@ -27,6 +29,8 @@ log = logging.getLogger(__name__)
 
 State = Incoming.State
 MOST_TRIES = 3  # a message that kills every worker is given up
+MOST_AN_HOUR = 10  # messages that one job takes by itself; two workers at once may make it one more
+AN_HOUR = timedelta(hours=1)
 
 
 def take(incoming_id: int) -> str:
@@ -69,10 +73,18 @@ def _look_into(incoming: Incoming, head: heads.Head, source: Path, folder: Path)
     home = finding_home.home_of(head)
     if isinstance(home, str):
         return set_aside(incoming, home, apart.whole)
+    if _is_flooded(home[0]):
+        return set_aside(incoming, _("It is one of very many in an hour."), apart.whole, home[0])
     try:
         return take_to(incoming, apart, *home, Actor.customer(home[1]))
     except Refused as refused:
         return set_aside(incoming, refused.sentence, apart.whole, home[0])
+
+
+def _is_flooded(job: Job) -> bool:
+    """Whoever has a letter has its signed address. Each question is a letter to the workshop, and stands on the customer's page."""
+    taken = Incoming.objects.filter(job=job, state=State.TAKEN, at__gt=timezone.now() - AN_HOUR)
+    return taken.count() >= MOST_AN_HOUR
 
 
 def take_to(incoming: Incoming, apart: Apart, job: Job, person: Customer, by: Actor) -> str:

@@ -1,6 +1,7 @@
 """A message on its way to its job, read by the real child process."""
 
 import threading
+from datetime import UTC, datetime, timedelta
 from email.message import EmailMessage
 from email.policy import SMTP
 
@@ -8,10 +9,11 @@ import pytest
 from django.db import connection
 
 from jobs.actions import enquiring
+from jobs.actor import HOUSE
 from jobs.models import Kind, Photo, Question
 from notifications import relay
 from notifications.models import Incoming, Letter
-from notifications.replies import keeping, taking
+from notifications.replies import by_hand, keeping, taking
 from tests.jobs.darkroom.pictures import grain as jpeg
 from tests.notifications.replies.mails import BOX, QUOTED, reply, to, with_files
 
@@ -70,6 +72,26 @@ def test_two_messages_that_share_an_identifier_are_two(job):
     take(reply(job))
     take(reply(job, "And the cover?", Date="Wed, 04 Nov 2026 09:00:00 +0000"))
     assert Question.objects.count() == 2
+
+
+def test_of_very_many_messages_in_an_hour_the_rest_is_set_aside_for_the_office(job, time_machine):
+    at = datetime(2026, 11, 3, 10, 0, tzinfo=UTC)
+    time_machine.move_to(at)
+    for n in range(taking.MOST_AN_HOUR):
+        Incoming.objects.create(fingerprint=str(n), via="imap", state=State.TAKEN, job=job)
+    came = take(reply(job))
+    assert (came.state, came.job, came.why) == (State.ASIDE, job, "It is one of very many in an hour.")
+    assert not Question.objects.exists()
+    by_hand.take_by_hand(came, job, HOUSE)
+    time_machine.move_to(at + timedelta(minutes=61))
+    assert take(reply(job, "And the cover?", Message_ID="<2@example.org>")).state == State.TAKEN
+
+
+def test_many_messages_about_other_jobs_are_no_flood(cast, job):
+    other = cast.another_book()
+    for n in range(taking.MOST_AN_HOUR):
+        Incoming.objects.create(fingerprint=str(n), via="imap", state=State.TAKEN, job=other)
+    assert take(reply(job)).state == State.TAKEN
 
 
 def test_a_message_without_an_identifier_is_known_by_its_bytes(job):
