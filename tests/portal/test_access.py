@@ -208,7 +208,7 @@ my_covered            POST  403  403  422  403  403
 my_reminder           POST  403  403  303  403  403
 my_claim              POST  403  403  422  403  403
 my_settings           GET   403  403  200  200  200
-my_settings           POST  403  403  303  403  403
+my_settings           POST  403  403  422  403  403
 my_language           POST  403  403  422  403  403
 my_notices            POST  403  403  422  403  403
 push_worker           GET   200  200  200  200  200
