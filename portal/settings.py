@@ -225,8 +225,8 @@ SERVER_EMAIL = DEFAULT_FROM_EMAIL
 VAPID_KEY = env.str("VAPID_KEY", default=state.secret(state.VAPID_KEY) or "")
 PUSH_HOSTS = env.list("PUSH_HOSTS", default=[])  # push services beside the well-known ones
 
-# A provider instead of SMTP: the name of a django-anymail backend ("postmark"). What it needs is named ANYMAIL_... in the environment,
-# as its documentation names it: ANYMAIL_POSTMARK_SERVER_TOKEN. It tells what became of letters at /hooks/mail/<name>/tracking/, and
+# A provider instead of SMTP: the name of a django-anymail backend, in small letters. What it needs is named ANYMAIL_... in the environment,
+# as its documentation names it, with ANYMAIL_ in front. It tells what became of letters at /hooks/mail/<name>/tracking/, and
 # brings replies to /hooks/mail/<name>/inbound/; both prove themselves by ANYMAIL_WEBHOOK_SECRET ("name:password").
 MAIL_PROVIDER = env.str("MAIL_PROVIDER", default="")
 ANYMAIL = {
