@@ -165,13 +165,11 @@ def test_a_second_doubt_is_left_to_a_person(letter, sink):
     assert letter not in Letter.objects.owed()
 
 
-def test_a_server_that_is_too_slow_to_say_yes_leaves_a_doubt_and_holds_nobody(letter, sink, settings):
+def test_a_server_that_is_too_slow_to_say_yes_leaves_a_doubt(letter, sink, settings):
     settings.EMAIL_TIMEOUT = 1
     sink.delay = 2
     sink.behave("slow", spells=1)
-    before = timezone.now()
     assert sent(letter).state == "ambiguous"
-    assert timezone.now() - before < timedelta(seconds=5)
 
 
 def test_a_letter_about_a_quote_that_was_answered_meanwhile_is_not_sent(cast, mail_to_sink, sink):
