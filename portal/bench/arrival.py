@@ -12,7 +12,7 @@ from jobs.models import Arrival, Job, Photo
 from jobs.words import Stage
 from portal.access import for_staff
 from portal.answers import carried_out, status
-from portal.bench.common import pressed, show, to_job, with_job
+from portal.bench.common import if_told, pressed, show, to_job, with_job
 from portal.bench.fields import WholeField
 from portal.bench.photos import loose, take_sent
 
@@ -58,7 +58,7 @@ def arrival(request: HttpRequest, job: Job) -> HttpResponse:
     # Photographs are kept whatever else is wrong with the form.
     _new, refused = take_sent(request, job, Photo.Purpose.ARRIVAL) if sent else ([], [])
     if sent and carried_out(form, lambda: receive(job, form.parcel(), request.actor)):  # type: ignore[attr-defined]
-        noted = _("Noted. %(called)s gets a letter that it is here.") % {"called": job.customer.called}
+        noted = if_told(job, _("Noted. %(called)s gets a letter that it is here."))
         return to_job(request, job, " ".join([noted, *refused]))
     photos = loose(job, Photo.Purpose.ARRIVAL)
     came = None if job.stage == Stage.EXPECTED else Arrival.objects.filter(job=job).first()

@@ -7,6 +7,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from jobs import refs
 from jobs.actions.refusals import Refused
@@ -38,6 +39,15 @@ def show(request: HttpRequest, template: str, job: Job, status: int = 200, **con
 
 def to_job(request: HttpRequest, job: Job, said: str = "") -> HttpResponse:
     return go(request, reverse("bench_job", args=[job.ref]), said)
+
+
+def if_told(job: Job, by_letter: str) -> str:
+    """What the bench reads after news that nobody has to act on. `by_letter` is true only of who wants such letters."""
+    if job.customer.wants_progress:
+        return by_letter % {"called": job.customer.called}
+    return _("Noted. %(called)s wants no letters about progress, and finds it on the page.") % {
+        "called": job.customer.called
+    }
 
 
 def pressed(request: HttpRequest, job: Job, action: Callable[[], object], said: str) -> HttpResponse:

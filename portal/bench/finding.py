@@ -21,7 +21,7 @@ from portal.access import for_staff
 from portal.answers import carried_out, refuse, status
 from portal.bench import sheet as sheets
 from portal.bench.alike import alike
-from portal.bench.common import pressed, show, to_job, with_job
+from portal.bench.common import if_told, pressed, show, to_job, with_job
 from portal.bench.explaining import suggestions
 from portal.bench.photos import take_sent
 from portal.bench.sheet import Sheet
@@ -141,7 +141,7 @@ def _said(sheet: Sheet, kept: Finding) -> str:
         return _("Kept for later. %(called)s does not see it.") % called
     if sheet.is_posted:
         return _("%(called)s reads it as it is now, and what it said before.") % called
-    return _("Posted. %(called)s gets a letter.") % called
+    return if_told(sheet.job, _("Posted. %(called)s gets a letter."))
 
 
 def _preview(request: HttpRequest, sheet: Sheet, refused: list[str]) -> HttpResponse:

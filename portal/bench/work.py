@@ -17,7 +17,7 @@ from jobs.models import Arrival, Job
 from jobs.words import LeftAs, ReturnBy, Stage
 from portal.access import for_staff
 from portal.answers import carried_out, status
-from portal.bench.common import pressed, show, to_job, with_job
+from portal.bench.common import if_told, pressed, show, to_job, with_job
 from portal.bench.fields import DayField
 
 
@@ -52,7 +52,7 @@ class PartForm(forms.Form):
 def part(request: HttpRequest, job: Job) -> HttpResponse:
     form = PartForm(request.POST if request.method == "POST" else None)
     if form.is_bound and carried_out(form, lambda: await_part(job, by=request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
-        return to_job(request, job, _("Noted. %(called)s gets a letter.") % {"called": job.customer.called})
+        return to_job(request, job, if_told(job, _("Noted. %(called)s gets a letter.")))
     return show(request, "bench/part.html", job, status(form), form=form)
 
 

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from jobs.models import Arrival, Entry, Job
+from jobs.models import Arrival, Customer, Entry, Job
 from tests.cast import Cast
 from tests.portal.bench.conftest import upload
 
@@ -27,6 +27,16 @@ def test_what_came_is_noted_and_counted(jory: Client, expected: Job) -> None:
     arrival = Arrival.objects.get(job=expected)
     assert (arrival.body, arrival.lens, arrival.caps, arrival.loose_parts) == (True, True, False, 3)
     assert arrival.by == "Jory Pell"
+
+
+@pytest.mark.parametrize("wants", [True, False])
+def test_only_who_wants_letters_about_progress_is_said_to_get_one(
+    jory: Client, expected: Job, wants: bool
+) -> None:
+    Customer.objects.filter(pk=expected.customer_id).update(wants_progress=wants)
+    said = jory.get(arrive(jory, expected, **CAME).headers["Location"]).text
+    assert ("Orla gets a letter" in said) == wants
+    assert ("wants no letters about progress" in said) != wants
 
 
 def test_photographs_may_come_with_it(jory: Client, expected: Job) -> None:
