@@ -9,6 +9,7 @@ import sys
 import time
 from collections import Counter
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db.models import F
@@ -55,6 +56,17 @@ def sink():
 def broker_is_awake(monkeypatch):
     """An earlier test's silence towards a dead broker must not reach into this one."""
     monkeypatch.setattr(waking, "_quiet_until", 0.0)
+
+
+def test_a_day_in_a_worker_is_the_workshops_day(start_worker):
+    """Between these two clocks lies more than a day, at any hour: by the machine's, the quote could still be answered."""
+    cast = make_cast(time_zone="Pacific/Kiritimati")
+    job = cast.job_at("quoted")
+    yesterday = timezone.localdate(timezone=ZoneInfo("Pacific/Kiritimati")) - timedelta(days=1)
+    job.quotes.update(valid_until=yesterday)
+    start_worker(queues="notify", TIME_ZONE="Etc/GMT+12")
+    tasks.lapse_quotes.apply_async(queue="notify")
+    wait_until(lambda: job.quotes.get().state == "lapsed", 20, "the end of the quote")
 
 
 def as_if_time_had_passed() -> None:
