@@ -40,6 +40,8 @@ def judge(folder: Path, doubts: Counter[int]) -> Verdict:
         repeated=Counter({identity: count - 1 for identity, count in copies.items() if count > 1}),
     )
     verdict.wrongs += _lost(letters, copies)
+    if verdict.delivered != verdict.entries:
+        verdict.wrongs.append(f"{verdict.entries} bookings, and {verdict.delivered} letters delivered")
     verdict.wrongs += _twice(kept)
     verdict.wrongs += _unexplained(verdict.repeated, letters, doubts)
     return verdict

@@ -277,6 +277,12 @@ def make_letter(job: Job, state: str, **more: Any) -> Letter:
     )
 
 
+def test_a_letter_that_the_provider_saw_arrive_is_said_to_be_delivered(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.QUOTED)
+    make_letter(job, "sent", sent_at=timezone.now(), arrived_at=timezone.now())
+    assert "letter delivered" in read(owner)
+
+
 def test_the_fate_of_the_last_letter_stands_in_the_row(cast: Cast, owner: Client) -> None:
     job = cast.job_at(Stage.QUOTED)
     make_letter(job, "sent", sent_at=timezone.now())
