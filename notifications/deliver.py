@@ -138,8 +138,9 @@ def _put_off(letter: Letter, until: datetime) -> str:
 
 def _note_handing(letter: Letter) -> None:
     letter.handed_at = timezone.now()
-    if not claiming.mine(letter).update(handed_at=letter.handed_at):
-        raise Undelivered("The claim ran out, and somebody else has this letter.")
+    ours = claiming.mine(letter).filter(readdressing.still_holds(letter))
+    if not ours.update(handed_at=letter.handed_at):
+        raise Undelivered("Somebody else has this letter by now, or its address has been changed.")
 
 
 def _interrupted(letter: Letter, why: str) -> str:

@@ -6,6 +6,7 @@ somebody may have said "no more texts"; and what was written for the morning may
 
 from datetime import datetime
 
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -34,6 +35,17 @@ def why_nowhere(letter: Letter) -> str:
         letter.to_address = address
         claiming.mine(letter).update(to_address=address)
     return ""
+
+
+def still_holds(letter: Letter) -> Q:
+    """What is true of the row as long as its address is the one on file: looked at once more in the moment in which the link begins to
+    live, because the links that went to an address die when it is corrected.
+    """
+    if letter.person_id is None or letter.channel == Way.PUSH:
+        return Q()
+    if letter.channel == Way.TEXT:
+        return Q(person__text_to=letter.to_address, person__wants_texts=True)
+    return Q(person__email=letter.to_address)
 
 
 def opens(letter: Letter) -> datetime | None:

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from jobs.actions.contact import correct_email, want_texts
 from jobs.models import Customer, PrivateLink, Workshop
-from notifications import deliver, readdressing
+from notifications import deliver, message, readdressing
 from notifications.chasing import keeping, nudge_all_due
 from notifications.models import Letter, TextGateway
 from tests.cast import make_cast
@@ -54,6 +54,25 @@ def test_a_letter_that_a_worker_has_claimed_already_goes_to_the_corrected_addres
     Customer.objects.filter(pk=letter.person_id).update(email=NEW)
     assert readdressing.why_nowhere(letter) == ""
     assert letter.to_address == NEW
+
+
+def test_a_letter_whose_address_is_corrected_while_it_sets_out_does_not_leave(
+    cast, letter, mail_to_sink, monkeypatch
+):
+    """The mail server has taken the old recipient, and is about to be given the content."""
+    build = message.build
+
+    def meanwhile(*about, **more):
+        correct_email(letter.job.customer, NEW, cast.owner)
+        return build(*about, **more)
+
+    monkeypatch.setattr(message, "build", meanwhile)
+    assert sent(letter).state == "waiting"
+    assert mail_to_sink.letters == []
+    assert not PrivateLink.objects.live().filter(job=letter.job).exists()
+    monkeypatch.undo()
+    sent(letter)
+    assert mail_to_sink.recipients == [NEW]
 
 
 def test_a_letter_to_the_workshop_follows_the_workshop(cast, letter, mail_to_sink):
