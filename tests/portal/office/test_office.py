@@ -86,6 +86,14 @@ def test_questions_of_ours_are_one_answer_for_each_job(cast: Cast, owner: Client
     assert "Nobody owes us an answer." in read(owner)
 
 
+def test_a_question_left_open_is_no_answer_owed_once_the_job_is_over(cast: Cast, owner: Client) -> None:
+    job = cast.job_at(Stage.PROVING)
+    enquire(job, "Shall the dent stay?", cast.owner, "once")
+    assert "One answer is owed to us." in read(owner)
+    cast.finish(job)
+    assert "Nobody owes us an answer." in read(owner)
+
+
 def test_a_promise_that_is_not_ours_any_more_is_not_said_to_have_passed(cast: Cast, owner: Client) -> None:
     job = cast.job_at(Stage.READY)
     past = timezone.localdate() - timedelta(days=2)
