@@ -163,7 +163,7 @@ def test_every_other_link_can_be_closed(cast, as_customer):
 def test_what_it_costs_and_means_is_said_first(cast, as_customer):
     words = words_of(as_customer(job := cast.job_at(Stage.QUOTED)).get(to("my_leave", job)).text)
     assert "Examination £25 Insured post home £12 Together £37" in words
-    assert "There is no warranty, because nothing was done." in words
+    assert "There is no warranty, because it is not mended." in words
 
 
 def test_before_it_is_sent_calling_it_off_costs_nothing(cast, as_customer):
