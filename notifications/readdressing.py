@@ -10,7 +10,6 @@ from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs.models import Customer
 from jobs.words import Way
 from notifications import claiming, hours, ways
 from notifications.channels.base import Trouble, Undelivered
@@ -24,8 +23,8 @@ def why_nowhere(letter: Letter) -> str:
 
     Raises Undelivered where nobody else tells them: then it has failed, the next way is tried, and the office sees it.
     """
-    person = Customer.objects.get(pk=letter.person_id) if letter.person_id else None
-    address = ways.address_on_file(person, letter.channel)
+    # As it was a moment ago, when the letter was claimed; `still_holds` asks the row itself.
+    address = ways.address_on_file(letter.person, letter.channel)
     if not address:
         reason = _no_longer_theirs(letter.channel)
         if letter.person_id and _is_told_otherwise(letter):

@@ -6,7 +6,7 @@ import pytest
 from django.utils import timezone
 
 from jobs.actions.contact import correct_email, want_texts
-from jobs.models import Customer, PrivateLink, Workshop
+from jobs.models import PrivateLink, Workshop
 from notifications import deliver, message, readdressing
 from notifications.chasing import keeping, nudge_all_due
 from notifications.models import Letter, TextGateway
@@ -47,13 +47,6 @@ def test_a_letter_that_is_tried_again_goes_to_the_address_that_was_corrected_mea
     correct_email(letter.job.customer, NEW, cast.owner)
     sent(letter)
     assert mail_to_sink.recipients[-1] == NEW
-
-
-def test_a_letter_that_a_worker_has_claimed_already_goes_to_the_corrected_address(cast, letter):
-    letter.person.email = OLD  # as the worker read it a moment ago
-    Customer.objects.filter(pk=letter.person_id).update(email=NEW)
-    assert readdressing.why_nowhere(letter) == ""
-    assert letter.to_address == NEW
 
 
 def test_a_letter_whose_address_is_corrected_while_it_sets_out_does_not_leave(
