@@ -48,7 +48,7 @@ class Kind(models.TextChoices):
     CLAIM_ACCEPTED = "claim_accepted", _("Done under warranty")
     CLAIM_JUDGED = "claim_judged", _("Claim decided")
     WARRANTY_ENDS = "warranty_ends", _("Warranty ends soon")
-    NUDGED = "nudged", _("Nudge")
+    NUDGED = "nudged", _("Reminder")
     CALLED = "called", _("Telephone call noted")
     LINK_ASKED = "link_asked", _("New private link asked for")
     ENQUIRED = "enquired", _("We asked a question")

@@ -15,7 +15,7 @@ from jobs.words import Stage
 from portal import languages
 from portal.bench.quote_page import usual_lines
 from tests.cast import Cast
-from tests.german import UNFINISHED, untranslated
+from tests.german import untranslated
 from tests.portal.customer.pages import answer_typed, booking_typed, to
 from tests.portal.test_access import PATTERNS, ROLES, World, come_in, named, rows, world  # noqa: F401
 
@@ -47,7 +47,6 @@ def tongue(response: HttpResponse) -> str:
     return re.search(r'<html lang="([^"]+)"', response.content.decode())[1]
 
 
-@UNFINISHED
 def test_every_page_of_customers_and_visitors_is_wholly_german(world: World) -> None:  # noqa: F811
     Customer.objects.update(language="de")
     clients = [come_in(world, role) for role in ("this customer", "nobody")]
@@ -59,7 +58,6 @@ def test_every_page_of_customers_and_visitors_is_wholly_german(world: World) -> 
     assert sorted(heard) == []
 
 
-@UNFINISHED
 @pytest.mark.parametrize("stage", Stage.values)
 def test_a_customers_pages_are_wholly_german_at_every_stage(cast: Cast, as_customer, stage: str) -> None:
     job = cast.job_at(stage)
