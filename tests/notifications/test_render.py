@@ -195,3 +195,9 @@ def test_a_letter_is_dated_in_the_workshops_own_time(cast, time_machine):
     cast.workshop.time_zone = "Asia/Tokyo"
     cast.workshop.save()
     assert "Wednesday 1 July 2026" in booked(cast).text
+
+
+def test_whoever_collects_it_may_bring_it_too(cast):
+    letter = booked(cast, return_by="collect")
+    assert "It is your move: bring us your Corvane" in " ".join(letter.text.split())
+    assert "bring us your" in letter.html
