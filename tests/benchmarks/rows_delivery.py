@@ -47,6 +47,8 @@ def delivery() -> Iterator[Row]:
     with guests(LETTERS), tempfile.TemporaryDirectory() as folder, letterbox(Path(folder)) as (port, box):
         while relay.run().read:
             pass
+        others = Letter.objects.exclude(to_address__startswith="guest")  # what earlier measurements left
+        others.update(state=Letter.State.SKIPPED, next_attempt_at=None)
         with two_workers(port):
             for _ in range(ROUNDS):
                 ours.append(LETTERS / seconds(lambda: by_workers(box)))
@@ -141,19 +143,6 @@ def write_bare(letters: list[Letter]) -> None:
             again = copy_of(letter, uid=uuid4(), message_id=f"<{uuid4()}@example.org>", person=None)
             again.save()
             Read.objects.create(entry_id=letter.entry_id)
-
-
-def fill(letters: int) -> None:
-    """So many jobs, each booked by the real action by somebody else; nobody is woken."""
-    if Workshop.objects.current() is None:
-        make_cast()
-    told = {"maker": "Corvane", "model": "Skerry", "telephone": "01632 960142", "address": "3 Quay Lane"}
-    story = "I pushed the lever a bit harder and then it went slack. Did I break it?"
-    wakers, journal.wakers[:] = journal.wakers[:], []
-    for n in range(letters):
-        person = {"name": f"Guest {n}", "email": f"guest{n}@example.org"}
-        booking.book(booking.Booking(story=story, **person, **told))
-    journal.wakers[:] = wakers
 
 
 @contextmanager
