@@ -17,7 +17,7 @@ def facts_of(owing: Owing, caller: str) -> Call:
     decides = about in (Owes.QUOTE, Owes.QUESTION)
     return Call(
         caller=caller,
-        house=house.name if house else "",
+        workshop=house.name if house else "",
         item=job.item.name,
         about=about,
         asked_on=timezone.localdate(owing.since),

@@ -35,7 +35,7 @@ class Call:
     """
 
     caller: str
-    house: str
+    workshop: str
     item: str
     about: Owes
     asked_on: date
@@ -64,9 +64,9 @@ def _weight(finding: Finding) -> tuple[int, int, int]:
 
 
 def _who(call: Call) -> str:
-    return _("Hello, this is %(caller)s from %(house)s, about your %(item)s.") % {
+    return _("Hello, this is %(caller)s from %(workshop)s, about your %(item)s.") % {
         "caller": call.caller,
-        "house": call.house,
+        "workshop": call.workshop,
         "item": call.item,
     }
 

@@ -17,7 +17,7 @@ def finding(title: str = "A screw had dropped among the gears", **more: str) -> 
 def call(about: Owes = Owes.QUOTE, **more: object) -> str:
     told = {
         "caller": "Hester Quill",
-        "house": "Tidewater Camera Works",
+        "workshop": "Tidewater Camera Works",
         "item": "Corvane Skerry",
         "asked_on": date(2020, 3, 10),
         "reached": True,
