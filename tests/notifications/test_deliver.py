@@ -149,7 +149,7 @@ def test_a_server_that_hangs_up_after_it_kept_the_letter_leaves_a_doubt(letter, 
 def test_a_doubt_is_tried_once_more_with_the_same_identity(letter, sink):
     sink.behave("drop", spells=1)
     sent(letter)
-    assert letter.next_attempt_at > timezone.now() + timedelta(minutes=4)
+    assert letter.next_attempt_at > timezone.now() + timedelta(minutes=3)
     due_now(letter)
     assert sent(letter).state == "sent"
     assert len(ids(sink)) == 2
