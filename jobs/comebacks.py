@@ -50,11 +50,6 @@ class Tally:
     def is_few(self) -> bool:
         return self.mended < FEW
 
-    @property
-    def same_between(self) -> tuple[float, float]:
-        """Bounds of the share in which the same failed again."""
-        return wilson(self.same_again, self.mended)
-
 
 def tallies(rows: Iterable[Mended]) -> list[Tally]:
     """One for each mechanism: what surely comes back most (by the lower bound) first; those mended fewer than `FEW` times last."""

@@ -167,11 +167,6 @@ def reckon_answer(quote: Quote, numbers: Sheet, yes: Collection[int]) -> Reckone
     return reckon(numbers, wanted)
 
 
-def answer_to(quote: Quote, yes: Collection[int]) -> Reckoned:
-    """The same for a quote of which nothing has been read."""
-    return reckon_answer(quote, sheet(quote), yes)
-
-
 def extremes(quote: Quote, lines: Iterable[Line]) -> tuple[int, int]:
     """For lists: gross of what is needed, and of everything, from `lines` at hand without another query; no branches."""
     rows = [line for line in lines if line.outcome_id is None]

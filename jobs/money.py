@@ -4,7 +4,7 @@ Minor units per currency (GBP 2, JPY 0, ...) are those of ISO 4217 as carried by
 """
 
 import unicodedata
-from decimal import ROUND_HALF_UP, Context, Decimal, Inexact, InvalidOperation
+from decimal import Context, Decimal, Inexact, InvalidOperation
 from functools import lru_cache
 
 from babel.numbers import (
@@ -46,11 +46,6 @@ def currencies() -> frozenset[str]:
 def to_decimal(minor: int, currency: str) -> Decimal:
     """1250, "GBP" -> Decimal("12.50")."""
     return Decimal(minor).scaleb(-places(currency))
-
-
-def to_minor(amount: Decimal, currency: str) -> int:
-    """Round half up to the currency's minor unit: Decimal("12.505"), "GBP" -> 1251."""
-    return int(amount.scaleb(places(currency)).quantize(Decimal(1), rounding=ROUND_HALF_UP))
 
 
 def read(text: str, currency: str, locale: str = "en_GB") -> int:

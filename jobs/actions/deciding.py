@@ -280,8 +280,3 @@ def _told(decision: Decision) -> dict[str, object]:
         "currency": decision.quote.currency,
         "agreed": decision.agreed_anything,
     }
-
-
-def last_decision(job: Job) -> Decision | None:
-    """The last answer."""
-    return Decision.objects.filter(quote__job=job).select_related("quote").order_by("-at").first()

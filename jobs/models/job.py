@@ -21,15 +21,6 @@ class JobQuerySet(models.QuerySet["Job"]):
         """Jobs that are not over, or are over but still in our hands or on the way."""
         return self.filter(models.Q(stage__in=stages.ON_THE_BENCH) | ~models.Q(holder=Holder.NOBODY))
 
-    def owing_an_answer(self) -> "JobQuerySet":
-        """Jobs that wait for the customer, longest wait first; also where only a supplementary quote waits while the work goes on."""
-        from jobs.models.quote import Quote
-
-        asked = Quote.objects.open().filter(job=models.OuterRef("pk"), adds_to__isnull=False)
-        return self.filter(models.Q(holder=Holder.CUSTOMER) | models.Exists(asked)).order_by(
-            "holder_since", "pk"
-        )
-
     def agreed_and_not_earned(self) -> "JobQuerySet":
         return self.filter(stage__in=stages.AGREED_AND_NOT_EARNED)
 

@@ -33,11 +33,6 @@ class Money:
         return self.shown.account
 
     @property
-    def keeps_it_waiting(self) -> bool:
-        """Whether the next thing to happen is that they pay."""
-        return self.why in ("deposit", "before_post")
-
-    @property
     def link_host(self) -> str:
         """Where the payment link leads, so that nobody is surprised."""
         return (urlsplit(self.ways.link).hostname or "") if self.ways else ""

@@ -24,10 +24,6 @@ class Picture:
         """Height of an overlay that is 1200 units wide."""
         return round(WIDE * self.height / self.width)
 
-    @property
-    def is_upright(self) -> bool:
-        return self.height > self.width
-
 
 def srcset(addresses: Mapping[int, str]) -> str:
     """{400: "/a", 1200: "/b"} -> "/a 400w, /b 1200w"."""

@@ -30,11 +30,6 @@ def test_a_share_says_how_far_it_can_be_trusted() -> None:
     assert tally.share == pytest.approx(1 / 30)
 
 
-def test_the_same_failing_again_has_bounds_of_its_own() -> None:
-    (tally,) = tallies(rows("transport", 30, 4, same=1))
-    assert tally.same_between == pytest.approx((0.0059085904, 0.1667039099), abs=5e-10)
-
-
 def test_what_surely_comes_back_stands_before_what_came_back_once() -> None:
     often, once = rows("lens", 40, 20), rows("seals", 5, 3)
     assert [each.mechanism for each in tallies([*once, *often])] == ["lens", "seals"]

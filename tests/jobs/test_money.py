@@ -31,10 +31,6 @@ def test_a_number_beyond_all_measure_is_refused() -> None:
         money.read("1" * 500, "GBP")
 
 
-def test_half_a_penny_goes_up() -> None:
-    assert money.to_minor(Decimal("12.505"), "GBP") == 1251
-
-
 def test_a_currency_without_small_change_has_none() -> None:
     assert money.to_decimal(850, "JPY") == Decimal(850)
 

@@ -16,7 +16,7 @@ from jobs.actions.quote import LineDraft, draft_quote, put_line, send_quote
 from jobs.actions.quote_lines import OutcomeDraft
 from jobs.actor import Actor
 from jobs.answer_paper import chance_words, file_name, pdf_of_offer, told_of_answer, told_of_offer
-from jobs.evidence import answer_to
+from jobs.evidence import reckon_answer, sheet
 from jobs.models import Decision, Job, Line, Paper, Quote, Workshop
 from jobs.words import Stage
 from tests.cast import Cast
@@ -159,6 +159,6 @@ def test_a_ceiling_is_printed_with_how_likely_it_holds(cast: Cast) -> None:
 
 def test_no_chance_is_told_where_it_is_certain(cast: Cast) -> None:
     sent = try_first(cast)
-    sums = answer_to(sent, [line.pk for line in sent.lines.all()])
+    sums = reckon_answer(sent, sheet(sent), [line.pk for line in sent.lines.all()])
     assert chance_words(sums, None) == chance_words(sums, sums.highest) == ""
     assert chance_words(sums, sums.highest - 1) == "about 7 in 10"

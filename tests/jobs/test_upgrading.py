@@ -14,7 +14,7 @@ from jobs import journal
 from jobs.accounts import account
 from jobs.actor import HOUSE
 from jobs.canonical import canonical, digest
-from jobs.evidence import answer_to, sheet
+from jobs.evidence import reckon_answer, sheet
 from jobs.models import Decision, Job, Kind, Line, NudgeStep, Quote, Workshop
 from notifications.models import Nudge
 
@@ -100,7 +100,7 @@ def test_answers_sums_rates_and_settings_come_through_an_upgrade(old_house: Any)
     assert [line.mechanism for line in lines] == ["transport", ""]  # that of the finding it answers
     assert digest(quote.shown) == quote.shown_hash
     assert [item.title for item in sheet(quote).items] == ["Free the gears", "Post home"]
-    assert answer_to(quote, yes).total.gross == quote.decision.gross == 11640
+    assert reckon_answer(quote, sheet(quote), yes).total.gross == quote.decision.gross == 11640
     assert _owed(Job.objects.get(), lines) == 11640
     # New settings are quiet ones: nothing that costs or asks more than before.
     assert (house.tax_rate_bp, house.hour_price, house.deposit_bp, house.code_above) == (2000, 0, 0, None)

@@ -154,11 +154,6 @@ def test_the_page_as_it_stood_is_kept_byte_for_byte(sent: Quote) -> None:
     assert json.loads(Decision.objects.get().record)["page"] == paper.sha256 == sha256(page).hexdigest()
 
 
-def test_the_answer_that_the_work_goes_by_is_the_last_one(sent: Quote) -> None:
-    decide(sent, answer(sent), orla(sent))
-    assert deciding.last_decision(sent.job) == Decision.objects.get()
-
-
 def test_a_browser_that_calls_itself_by_an_empty_byte_can_answer(cast: Cast, sent: Quote) -> None:
     """PostgreSQL holds none in a text: the answer must not be lost for it."""
     origin = Origin("203.0.113.9", "Odd\0Browser")

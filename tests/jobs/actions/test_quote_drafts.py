@@ -5,7 +5,7 @@ import pytest
 from jobs.actions import leaving, quote
 from jobs.actions.quote import LineDraft
 from jobs.actions.refusals import Refused
-from jobs.evidence import answer_to, sheet
+from jobs.evidence import reckon_answer, sheet
 from jobs.models import Job, Quote
 from jobs.quoting import Tax
 from jobs.words import Stage, TaxMode
@@ -22,7 +22,8 @@ def lapsed(cast: Cast) -> Quote:
 
 
 def gross(sent: Quote) -> int:
-    return answer_to(sent, sheet(sent).everything).total.gross
+    numbers = sheet(sent)
+    return reckon_answer(sent, numbers, numbers.everything).total.gross
 
 
 def change(cast: Cast, **settings: object) -> None:

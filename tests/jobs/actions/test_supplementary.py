@@ -119,12 +119,6 @@ def test_once_the_work_is_done_there_is_nothing_to_add(cast: Cast, job: Job) -> 
         quote.draft_quote(job)
 
 
-def test_a_job_with_one_thing_more_is_among_those_that_owe_an_answer(cast: Cast, job: Job) -> None:
-    assert job not in Job.objects.owing_an_answer()
-    one_thing_more(cast, job)
-    assert job in Job.objects.owing_an_answer()
-
-
 def test_its_deposit_is_waited_for_before_the_work_begins(cast: Cast) -> None:
     job = cast.job_at(Stage.AGREED)
     draft = quote.draft_quote(job)

@@ -8,7 +8,7 @@ import time_machine
 from django.utils import timezone
 
 from jobs.actions import finding, leaving, quote
-from jobs.evidence import answer_to
+from jobs.evidence import reckon_answer, sheet
 from jobs.models import Decision, Job, Kind, Question
 from jobs.money import show
 from jobs.words import Stage
@@ -61,7 +61,7 @@ def test_the_terms_are_said_where_they_are_ticked(visitor, job):
 @pytest.mark.parametrize("yes", [[], ["needed"], ["needed", "optional"], ["optional"]])
 def test_the_sum_on_the_page_is_the_sum_of_the_evidence(visitor, job, sent, yes):
     wanted = [each.pk for each in sent.lines.all() if each.need in yes and not each.is_fixed]
-    gross = answer_to(sent, wanted).total.gross
+    gross = reckon_answer(sent, sheet(sent), wanted).total.gross
     response = visitor.post(to("my_total", job), answer_typed(sent, yes), headers=HTMX)
     assert f"Together £{gross // 100}" in words_of(response.text)
 

@@ -8,7 +8,7 @@ import pytest
 
 from jobs.actions import trying
 from jobs.answer_paper import chance_words as paper_words
-from jobs.evidence import answer_to, content
+from jobs.evidence import content, reckon_answer, sheet
 from jobs.models import Choice, Decision, Kind, Paper
 from jobs.quoting import Amount
 from jobs.trying import Way, spread
@@ -124,7 +124,7 @@ def test_where_nothing_can_be_chosen_it_says_what_could_be(cast, as_staff, job, 
 )
 def test_the_figures_on_the_page_are_those_of_the_evidence(visitor, job, sent, yes):
     ids = [line(sent, title).pk for title in yes]
-    worth = answer_to(sent, ids)
+    worth = reckon_answer(sent, sheet(sent), ids)
     said = sums(visitor, job, chosen(sent, *yes))
     if worth.is_open:
         assert f"lowest £{worth.lowest // 100}" in said
@@ -151,7 +151,7 @@ def test_up_to_alone_tells_no_chance_of_a_ceiling_and_neither_does_the_copy(visi
     said = sums(visitor, job, chosen(sent, TIMES, ceiling="50"))
     assert "If what the work takes would go past your ceiling, we stop and ask." in said
     assert "of them stay under" not in said
-    assert paper_words(answer_to(sent, [line(sent, TIMES).pk]), 5000) == ""
+    assert paper_words(reckon_answer(sent, sheet(sent), [line(sent, TIMES).pk]), 5000) == ""
 
 
 @pytest.mark.parametrize("gone", range(1, 12))
