@@ -7,9 +7,10 @@ workshop's language; only British English is offered to who works here. Every ot
 
 from time import monotonic
 
+from babel import Locale
 from django.conf import settings
 from django.http import HttpRequest
-from django.utils.translation import get_supported_language_variant
+from django.utils.translation import get_language, get_supported_language_variant, to_locale
 from django.utils.translation.trans_real import parse_accept_lang_header
 
 from jobs.models import Customer, Workshop
@@ -33,6 +34,15 @@ def is_offered(code: str) -> bool:
 def of_customer(customer: Customer) -> str:
     """Theirs; the workshop's where it is one that we no longer have."""
     return customer.language if is_offered(customer.language) else of_workshop()
+
+
+def unlike_ours(customer: Customer) -> str:
+    """The name of the language that a customer reads, in the language of the page: "German". "" where it is the workshop's."""
+    theirs = of_customer(customer)
+    if theirs == of_workshop():
+        return ""
+    named = Locale.parse(to_locale(theirs)).get_language_name(to_locale(get_language() or STAFFS[0]))
+    return named or theirs
 
 
 def of_staff() -> str:

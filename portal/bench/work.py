@@ -140,7 +140,7 @@ def delivered(request: HttpRequest, job: Job) -> HttpResponse:
 class WithdrawForm(forms.Form):
     because = forms.CharField(
         label=gettext_lazy("Why it ends"),
-        help_text=gettext_lazy("For ourselves; the customer is told what it costs."),
+        help_text=gettext_lazy("The customer reads this, and is told what it costs."),
         max_length=400,
         required=False,
     )

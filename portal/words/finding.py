@@ -68,7 +68,7 @@ FOR_STAFF = (
     "portal/bench/",
     "portal/checks.py",
     "portal/door/first_run.py",
-    "portal/door/letterbox.py",
+    "portal/door/letterbox",
     "portal/door/staff.py",
     "portal/office/",
     "portal/writing/",
@@ -81,6 +81,7 @@ FOR_STAFF = (
     "templates/letters/parts/call.txt",
     "templates/letters/staff",
     "templates/office/",
+    "templates/parts/tongue.html",
     "templates/staff.html",
     "templates/writing/",
 )
