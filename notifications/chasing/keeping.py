@@ -85,13 +85,11 @@ def _row(job: int, course: Course, known: Past, now: datetime) -> Owing:
         currency=thing.currency or "GBP",
         last_day=thing.last_day,
         state=course.state,
-        steps_sent=course.sent,
         next_on=course.next_on,
         next_way=step.way if step else "",
         next_tone=step.tone if step else "",
         chance=known.chance(waited),
         gain=round(known.gain(waited, thing.money)),
-        reckoned_at=now,
     )
 
 

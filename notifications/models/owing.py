@@ -24,14 +24,12 @@ class Owing(models.Model):
     currency = models.CharField(max_length=3, default="GBP")
     last_day = models.DateField(null=True, blank=True)  # a quote's last day, or the last day of free storage
     state = models.CharField(max_length=6, choices=State, default=State.CHASED)
-    steps_sent = models.PositiveSmallIntegerField(default=0)
     next_on = models.DateField(null=True, blank=True)
     next_way = models.CharField(max_length=8, choices=Way, blank=True, default="")
     next_tone = models.CharField(max_length=5, choices=Tone, blank=True, default="")
     # The chance that it comes by itself within the next days, and what a call would gain: see jobs.waiting.
     chance = models.FloatField(default=0.0)
     gain = models.BigIntegerField(default=0)
-    reckoned_at = models.DateTimeField(default=timezone.now)
 
     class Meta:
         ordering = ["-gain", "pk"]
