@@ -1,4 +1,4 @@
-"""Letters of a past that is told in one go: the demo's. Each is written on the day of its story and counts as sent that day.
+"""Letters of a past that is told in one go: the demo's. Each is written on the day of its story and counts as sent when its time came.
 
 Only what the last two days of the story owe is left to be sent for real.
 """
@@ -11,6 +11,7 @@ from django.db.models import F
 from django.utils import timezone
 
 from jobs import journal
+from jobs.words import Way
 from notifications import pictures, relay, writing
 from notifications.models import Letter
 
@@ -45,7 +46,10 @@ def settle() -> None:
         if pictures.picture_for(letter.entry, letter.kind):
             writing.compose(letter)
             letter.save()
-    past = Letter.objects.filter(state=Letter.State.WAITING, made_at__lt=timezone.now() - STILL_TO_SEND)
-    past.update(state=Letter.State.SENT, attempts=1, sent_at=F("made_at"), next_attempt_at=None)
-    # What is left is news of these days: it has waited long enough.
-    Letter.objects.filter(state=Letter.State.WAITING).update(next_attempt_at=timezone.now())
+    now = timezone.now()
+    waiting = Letter.objects.filter(state=Letter.State.WAITING)
+    # Each went when its time had come: what could wait went by day, on a day that the house works.
+    past = waiting.filter(made_at__lt=now - STILL_TO_SEND, next_attempt_at__lte=now)
+    past.update(state=Letter.State.SENT, attempts=1, sent_at=F("next_attempt_at"), next_attempt_at=None)
+    # What is left is news of these days. Its mail goes now, so that whoever opens the demo at night finds letters in it too.
+    waiting.filter(channel=Way.EMAIL).update(next_attempt_at=now)

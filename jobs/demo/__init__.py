@@ -26,14 +26,19 @@ class NotEmpty(Exception):
     """There is a workshop in this database already."""
 
 
-def load(nudge: Callable[[Job], None] = lambda job: None, after: Callable[[], None] = lambda: None) -> int:
-    """Tell every story of the scenario, with `nudge` where one goes out and `after` each thing that happens.
+def load(
+    nudge: Callable[[Job], None] = lambda job: None,
+    after: Callable[[], None] = lambda: None,
+    mail: Callable[[Job, str, str], None] = lambda job, text, how: None,
+) -> int:
+    """Tell every story of the scenario, with `nudge` where one goes out, `mail` where a customer answers a letter, and `after` each
+    thing that happens.
 
     Returns how many jobs there are. Raises NotEmpty.
     """
     if Workshop.objects.current():
         raise NotEmpty
-    teller = Teller.open_house(nudge, after)
+    teller = Teller.open_house(nudge, after, mail)
     for story in scenario.STORIES:
         story(teller)
     teller.develop()

@@ -185,7 +185,9 @@ def hyacinth(tell: Teller) -> None:
 
 
 def thaddeus(tell: Teller) -> None:
-    """Ready, and not paid yet. A try turned out in the way that had been agreed beforehand, under the ceiling."""
+    """Ready, and not paid yet. A try turned out in the way that had been agreed beforehand, under the ceiling. What he wrote last came
+    from an address that we do not know, so the office has to look at it.
+    """
     tell.on(34)
     job = tell.book(
         "Thaddeus Orme",
@@ -229,6 +231,11 @@ def thaddeus(tell: Teller) -> None:
     tell.on(8, 15).came_out(line, "lens/haze-inside:stays", "Two kinds of solvent changed nothing.")
     tell.on(4, 15).proving(job)
     tell.on(2, 11).proved(job, "lens-clear", focus="Sharp at 1 m and far with the new group.")
+    tell.on(1, 12).wrote(
+        job,
+        "I am writing from work. The money is on its way to you by bank transfer. Please send the camera to my home, as before.\n\nT. Orme",
+        "orme@pierhead-printing.example",
+    )
 
 
 def wilhelmina(tell: Teller) -> None:

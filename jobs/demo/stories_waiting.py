@@ -140,7 +140,7 @@ def orla(tell: Teller) -> None:
 
 
 def anselm(tell: Teller) -> None:
-    """An answer that has been owed for long: nudged three times, now somebody should ring."""
+    """An answer that has been owed for long: nudged three times, now somebody should ring. Once their mail program answered by itself."""
     tell.on(31)
     job = tell.book(
         "Anselm Okoro-Byrne",
@@ -182,8 +182,10 @@ def anselm(tell: Teller) -> None:
         post_home(),
         note="No hurry on our side: the camera is safe here.",
     )
-    for day in (16, 12, 5):
-        tell.on(day, 10).nudged(job)
+    tell.on(16, 10).nudged(job)
+    tell.on(12, 10).nudged(job)
+    tell.wrote(job, "I am travelling, and read my mail again in a week.\n\nAnselm Okoro-Byrne", "absent")
+    tell.on(5, 10).nudged(job)
 
 
 def theda(tell: Teller) -> None:

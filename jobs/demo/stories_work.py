@@ -35,7 +35,7 @@ def eamon(tell: Teller) -> None:
 
 
 def morwenna(tell: Teller) -> None:
-    """Waits for a part; the day by which it should come is known."""
+    """Waits for a part; the day by which it should come is known. She asked something by answering a letter."""
     tell.on(30)
     job = tell.book("Morwenna Pike", "Tellmark Bosun", "The mirror sticks up after each picture.", traits=SLR)
     tell.on(26, 12).arrived(job, "Some wear, no dents.", "tellmark-bosun")
@@ -68,6 +68,13 @@ def morwenna(tell: Teller) -> None:
     tell.on(18, 9).agreed(sent)
     tell.on(17, 16).promise(job, 28, 39)
     tell.on(16, 10).part(job, "Return spring for the mirror", "A spring maker", 21)
+    question = tell.on(12, 19).wrote(
+        job, "Thank you for telling me. Will the new spring be as strong as the old one was?\n\nMorwenna"
+    )
+    if question:  # told without mail, nothing came
+        tell.on(11, 10).answered(
+            question, "Yes. It is wound to the old one's measure, and we try it a hundred times."
+        )
 
 
 def ivo(tell: Teller) -> None:
@@ -211,7 +218,7 @@ def crispin(tell: Teller) -> None:
 
 
 def petra(tell: Teller) -> None:
-    """Agreed, waiting for its turn on the bench."""
+    """Agreed, waiting for its turn on the bench. Our question was answered by mail."""
     tell.on(19)
     job = tell.book(
         "Petra Lindqvist-Hale",
@@ -244,3 +251,8 @@ def petra(tell: Teller) -> None:
     tell.on(8, 21).agreed(sent, "needed", "optional")
     tell.on(7, 9).paid(job, "transfer", 2000, "deposit")
     tell.on(7, 10).promise(job, 15, 24)
+    tell.on(5, 11).enquired(
+        job,
+        "The old handle was sewn with brown thread. Shall we take brown again, or black like the leather?",
+    )
+    tell.on(4, 12.5).wrote(job, "Brown again, please, like the old one.\n\nPetra")

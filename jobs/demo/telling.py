@@ -74,12 +74,18 @@ class Teller:
     day: int = 0
     hour: float = 10.0
     photos: list[Photo] = field(default_factory=list)
-    # Nudges belong to notifications, which this room does not know: whoever loads the demo may hand one in.
+    # Nudges and mail belong to notifications, which this room does not know: whoever loads the demo may hand them in.
     nudge: Callable[[Job], None] = lambda job: None
     after: Callable[[], None] = lambda: None  # called after each telling, on its day
+    mail: Callable[[Job, str, str], None] = lambda job, text, how: None
 
     @classmethod
-    def open_house(cls, nudge: Callable[[Job], None], after: Callable[[], None]) -> "Teller":
+    def open_house(
+        cls,
+        nudge: Callable[[Job], None],
+        after: Callable[[], None],
+        mail: Callable[[Job, str, str], None],
+    ) -> "Teller":
         Workshop.objects.create(
             name="Tidewater Camera Works",
             place="Saltmere",
@@ -102,11 +108,11 @@ class Teller:
             iban="GB13SLTM00000012345678",
             account_words="By bank transfer, or by card or cash at our counter.",
             code_above=40000,
-            # Whoever tries the demo, at whatever hour, sees its letters come; news still gathers for a minute.
+            # What is urgent goes at any hour. News gathers for a minute, and waits for the day; the letterbox says until when.
             digest_minutes=1,
-            quiet_from=time(0),
-            quiet_until=time(0),
-            work_days=list(range(7)),
+            quiet_from=time(20),
+            quiet_until=time(8),
+            work_days=[1, 2, 3, 4, 5],
         )
         lay_usual_plans()
         WarrantyTerm.objects.create(mechanism="lens", months=3)
@@ -115,7 +121,7 @@ class Teller:
             _staff("hester", "Hester", "Quill", "owner"),
             _staff("jory", "Jory", "Pell", "technician"),
         )
-        return cls(owner, technician, nudge=nudge, after=after)
+        return cls(owner, technician, nudge=nudge, after=after, mail=mail)
 
     def on(self, days_ago: int, hour: float = 10.0) -> "Teller":
         self.day, self.hour = days_ago, hour
@@ -243,6 +249,15 @@ class Teller:
     @on_the_day
     def nudged(self, job: Job) -> None:
         self.nudge(job)
+
+    @on_the_day
+    def wrote(self, job: Job, text: str, how: str = "answer") -> Any:
+        """They answer the newest letter that they have, from their mail program: `how` as `mail` takes it. Returns the question that
+        came of it, None where none did.
+        """
+        before = set(job.questions.values_list("pk", flat=True))
+        self.mail(job, text, how)
+        return job.questions.exclude(pk__in=before).first()
 
     @on_the_day
     def asked(self, job: Job, text: str, about: Any = None) -> Any:

@@ -53,7 +53,7 @@ class Incoming(models.Model):
     fingerprint = models.CharField(max_length=64, unique=True)  # SHA-256 of its bytes, or of what names it
     state = models.CharField(max_length=5, choices=State, default=State.NEW)
     why = models.CharField(max_length=300, blank=True)  # why it was set aside, for the office
-    via = models.CharField(max_length=20)  # "imap", "provider"
+    via = models.CharField(max_length=20)  # "imap", "provider", "letterbox" (the demo)
     from_address = models.CharField(max_length=254, blank=True)
     subject = models.CharField(max_length=200, blank=True)
     text = models.TextField(blank=True)  # what they wrote, without what they quoted

@@ -17,6 +17,10 @@ class LetterQuerySet(models.QuerySet["Letter"]):
         """Letters that should be on their way by now."""
         return self.filter(state__in=Letter.State.open_ones(), next_attempt_at__lte=now or timezone.now())
 
+    def put_off(self, now: datetime | None = None) -> "LetterQuerySet":
+        """Letters whose time has not come: they wait for company, for the day, or for another try."""
+        return self.filter(state=Letter.State.WAITING, next_attempt_at__gt=now or timezone.now())
+
     def stranded(self, now: datetime | None = None) -> "LetterQuerySet":
         """Letters whose worker went away in mid-sending: nobody holds them any more."""
         return self.filter(state=Letter.State.SENDING, lease_until__lt=now or timezone.now())

@@ -19,8 +19,8 @@ FOLDER = "letters-in"
 State = Incoming.State
 
 
-def keep(raw: bytes, via: str) -> Incoming:
-    """Keep a whole message, once by whatever road, and wake the worker that takes it to its job."""
+def keep(raw: bytes, via: str, *, wakes: bool = True) -> Incoming:
+    """Keep a whole message, once by whatever road, and wake the worker that takes it to its job (`wakes`: unless the caller takes it)."""
     if len(raw) > MOST_BYTES:
         return keep_head(raw, via, len(raw))
     try:
@@ -28,7 +28,7 @@ def keep(raw: bytes, via: str) -> Incoming:
     except heads.TooMuch:
         return _keep_aside(raw, via, "too many header fields")
     incoming, is_new = _note(head, raw, via, len(raw), State.NEW, "")
-    if is_new:
+    if is_new and wakes:
         tell(incoming)
     return incoming
 
