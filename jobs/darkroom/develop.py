@@ -5,10 +5,11 @@ Runs with little memory and little time, and knows neither Django nor the databa
 """
 
 import json
-import resource
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from jobs.bounded import bound
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Picture
@@ -28,13 +29,6 @@ FORMATS = (
 
 class Problem(Exception):
     """The photograph will not be taken; the message is its code."""
-
-
-def bound() -> None:
-    """Bound this process before a single byte is decoded."""
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
-    resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
 def develop(source: Path, folder: Path, heic: bool) -> dict[str, object]:
@@ -132,7 +126,7 @@ def _write(picture: "Picture", width: int, folder: Path) -> str:
 
 
 def main(arguments: list[str]) -> int:
-    bound()
+    bound(MEMORY_BYTES, CPU_SECONDS)
     try:
         told = develop(Path(arguments[0]), Path(arguments[1]), "heic" in arguments[2:])
     except Problem as problem:

@@ -1,16 +1,13 @@
 """Develop one photograph in a child process that is bounded in memory and time."""
 
-import json
-import subprocess
-import sys
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from django.conf import settings
 from django.utils.translation import gettext as _
 
+from jobs import bounded
 from jobs.darkroom import store
 
 SECONDS = 30
@@ -35,26 +32,14 @@ class Failed:
 def develop(incoming: str) -> Developed | Failed:
     """Develop a file of the store. Never raises for what a stranger's file may hold."""
     with tempfile.TemporaryDirectory(prefix="darkroom-") as folder:
-        told = _in_a_child(store.path(incoming), Path(folder))
+        more = ["heic"] if settings.HEIC else []
+        told = bounded.ask("jobs.darkroom.develop", store.path(incoming), folder, *more, seconds=SECONDS)
+        if told is None:
+            return Failed(_sentence("large"))  # too much for us, whatever it is
         if "problem" in told:
             return Failed(_sentence(str(told["problem"])))
         sizes = {width: store.put(Path(folder) / name) for width, name in told["sizes"].items()}
         return Developed(told["width"], told["height"], sizes)
-
-
-def _in_a_child(source: Path, folder: Path) -> dict[str, Any]:
-    command = [sys.executable, "-m", "jobs.darkroom.develop", str(source), str(folder)]
-    if settings.HEIC:
-        command.append("heic")
-    try:
-        done = subprocess.run(
-            command, cwd=settings.BASE_DIR, capture_output=True, timeout=SECONDS, check=False
-        )
-        told: dict[str, Any] = json.loads(done.stdout)
-        return told
-    except (subprocess.TimeoutExpired, json.JSONDecodeError):
-        # Out of time, or killed by its own bounds: too much for us, whatever it is.
-        return {"problem": "large"}
 
 
 def _sentence(problem: str) -> str:

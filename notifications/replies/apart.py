@@ -1,14 +1,9 @@
 """Take a kept message apart in a child process that is bounded in memory and time (`child`)."""
 
-import json
-import subprocess
-import sys
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-from django.conf import settings
-
+from jobs import bounded
 from notifications.replies.reports import Report
 
 SECONDS = 12
@@ -45,7 +40,9 @@ class Apart:
 
 def take_apart(source: Path, folder: Path) -> Apart:
     """Read the message; its files are written into `folder`. Raises Unreadable, and nothing else for what a stranger's bytes hold."""
-    told = _in_a_child(source, folder)
+    told = bounded.ask("notifications.replies.child", source, folder, seconds=SECONDS)
+    if told is None:
+        raise Unreadable(too_much=True)
     if "problem" in told:
         raise Unreadable(too_much=told["problem"] == "parts")
     return Apart(
@@ -54,15 +51,3 @@ def take_apart(source: Path, folder: Path) -> Apart:
         [Enclosed(**{**one, "file": folder / one["file"]}) for one in told["enclosed"]],
         Report(**told["report"]) if told["report"] else None,
     )
-
-
-def _in_a_child(source: Path, folder: Path) -> dict[str, Any]:
-    command = [sys.executable, "-m", "notifications.replies.child", str(source), str(folder)]
-    try:
-        done = subprocess.run(
-            command, cwd=settings.BASE_DIR, capture_output=True, timeout=SECONDS, check=False
-        )
-        told: dict[str, Any] = json.loads(done.stdout)
-        return told
-    except (subprocess.TimeoutExpired, json.JSONDecodeError):
-        return {"problem": "parts"}  # out of time, or killed by its own bounds

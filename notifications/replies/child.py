@@ -7,7 +7,6 @@ of parts, unreadable.
 """
 
 import json
-import resource
 import sys
 from dataclasses import asdict
 from email import message_from_bytes
@@ -16,6 +15,7 @@ from email.policy import compat32
 from pathlib import Path
 from typing import Any
 
+from jobs.bounded import bound
 from notifications.replies import words
 from notifications.replies.head import decoded, one_line
 from notifications.replies.reports import report_in
@@ -30,13 +30,6 @@ UNNAMED = "file"
 
 class Problem(Exception):
     """The message will not be taken apart; the text is its code."""
-
-
-def bound() -> None:
-    """Bound this process before a single byte is read."""
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
-    resource.setrlimit(resource.RLIMIT_CPU, (CPU_SECONDS, CPU_SECONDS))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
 def take_apart(raw: bytes, folder: Path) -> dict[str, Any]:
@@ -103,7 +96,7 @@ def _bytes(part: Message) -> bytes:
 
 
 def main(source: str, folder: str) -> None:
-    bound()
+    bound(MEMORY_BYTES, CPU_SECONDS)
     sys.setrecursionlimit(400)
     try:
         told = take_apart(Path(source).read_bytes(), Path(folder))
