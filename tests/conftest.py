@@ -1,5 +1,6 @@
 """Fixtures that every part of the suite shares. The servers behind them are in tests/services.py."""
 
+import gc
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -30,8 +31,14 @@ ROW_FIXTURES = {
 }
 
 
+# What these parts of the portal ask of rows, the actions and the models behind them ask too, and those are tested on both databases. The
+# office stays: its lists are ordered, filtered and counted by the database. A page that meets it as such says `both`.
+PAGES = tuple(f"tests/portal/{part}/" for part in ("bench", "customer", "door", "writing"))
+
 # These look at one running workshop: in two processes it would be started twice.
-DEMO = {f"tests/journeys/{name}.py" for name in ("test_pages", "test_scanner", "test_when_it_fails")}
+DEMO = {
+    f"tests/journeys/{name}.py" for name in ("test_demo", "test_pages", "test_scanner", "test_when_it_fails")
+}
 
 
 class WholeFiles(LoadScopeScheduling):
@@ -65,7 +72,15 @@ def belongs(item: pytest.Item, on_postgres: bool) -> bool:
         return item.get_closest_marker("postgres") is None
     touches = item.get_closest_marker("django_db") or ROW_FIXTURES & set(getattr(item, "fixturenames", ()))
     elsewhere = item.get_closest_marker("browser") or item.get_closest_marker("sqlite")
-    return bool(touches) and elsewhere is None
+    page = item.nodeid.startswith(PAGES) and item.get_closest_marker("both") is None
+    return bool(touches) and elsewhere is None and not page
+
+
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """What is loaded by now stays until the end: looking through it for rubbish again and again takes a twentieth of the time."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 20, 20)
 
 
 @pytest.fixture(autouse=True)
@@ -180,7 +195,7 @@ def start_worker(
 
     yield start
     for worker in workers:
-        worker.stop()
+        worker.end()
 
 
 @pytest.fixture(scope="session")

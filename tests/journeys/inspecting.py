@@ -48,3 +48,12 @@ def axe(page: Page, *rules: str) -> Any:
     if not page.evaluate("typeof axe === 'object'"):
         page.evaluate(AXE)
     return page.evaluate(AXE_RUN, list(rules) or None)
+
+
+def faults(page: Page) -> list[str]:
+    """What axe-core finds in light; and in dark, of what depends on colours."""
+    found = list(axe(page))
+    page.emulate_media(color_scheme="dark")
+    found += [f"dark: {each}" for each in axe(page, "color-contrast", "link-in-text-block")]
+    page.emulate_media(color_scheme="light")
+    return found

@@ -1,6 +1,6 @@
 """People in front of a browser: each has a window of their own, and whatever goes wrong in it is noted."""
 
-from pathlib import Path
+import os
 from typing import Any
 
 from playwright.sync_api import Browser, ConsoleMessage, Page, Request, Response
@@ -63,16 +63,16 @@ class Visitors:
             context.close()
 
 
-def shoot(page: Page, name: str) -> Path:
-    """The whole page, in light and in dark, to var/shots/."""
-    SHOTS.mkdir(parents=True, exist_ok=True)
+def shoot(page: Page, name: str) -> None:
+    """With SHOTS=1 the whole page, in light and in dark, to var/shots/: a third of a journey's time, for whoever wants to look."""
     page.wait_for_load_state()
+    if os.environ.get("SHOTS") != "1":
+        return
     # Hiding the caret would leave style="" on every field, which htmx then carries over, against our policy.
     page.screenshot(path=SHOTS / f"{name}.png", full_page=True, caret="initial")
     page.emulate_media(color_scheme="dark")
     page.screenshot(path=SHOTS / f"{name}-dark.png", full_page=True, caret="initial")
     page.emulate_media(color_scheme="light")
-    return SHOTS / f"{name}.png"
 
 
 def pick(page: Any, question: str, answer: str) -> None:

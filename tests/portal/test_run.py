@@ -11,11 +11,12 @@ import subprocess
 import sys
 import urllib.error
 import urllib.request
+from dataclasses import dataclass
+from pathlib import Path
 
 import psutil
 import pytest
 
-from jobs.demo import DOORS
 from tests.portal.fresh import environment, python
 from tests.services import ROOT, free_port, wait_until
 
@@ -143,50 +144,55 @@ def test_beat_sends_the_sweeps_and_a_worker_does_them(house):
         wait_until(lambda: rows.execute(swept).fetchone(), 40, "a sweep")
 
 
-def test_ctrl_c_stops_everything_it_started_and_nothing_else(tmp_path):
+@dataclass
+class Ended:
+    """A workshop that was started, looked at and interrupted."""
+
+    var: Path
+    started: list[psutil.Process]
+    status: int
+    bystander: int | None
+    kept: dict[str, str]
+
+
+@pytest.fixture(scope="module")
+def ended(tmp_path_factory):
     bystander = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(60)"])
-    house = House(tmp_path / "var", DEMO="0").wait()
+    house = House(tmp_path_factory.mktemp("ended") / "var", DEMO="0").wait()
     started = house.children()
-    assert house.interrupt() == 0
-    assert not [process for process in started if process.is_running()]
-    assert bystander.poll() is None
+    status = house.interrupt()
+    yield Ended(house.var, started, status, bystander.poll(), keys_in(house.var))
     bystander.kill()
     bystander.wait()
 
 
-def test_a_second_run_keeps_what_the_first_made(tmp_path):
-    first = House(tmp_path / "var", DEMO="0").wait()
-    first.interrupt()
-    kept = {name: (tmp_path / "var" / name).read_text() for name in ("secret-key", "first-run-key")}
-    second = House(tmp_path / "var", DEMO="0").wait()
-    second.interrupt()
-    assert {name: (tmp_path / "var" / name).read_text() for name in kept} == kept
+def keys_in(var):
+    return {name: (var / name).read_text() for name in ("secret-key", "first-run-key")}
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory):
-    house = House(tmp_path_factory.mktemp("demo") / "var", DEMO="1").wait()
+def again(ended):
+    """The same workshop on its second day."""
+    house = House(ended.var, DEMO="0").wait()
     yield house
     house.interrupt()
 
 
-def test_the_demo_opens_with_its_logins_and_its_private_links(demo):
-    links = re.findall(rf"http://localhost:{demo.port}(/open/\S+)", demo.said.read_text())
-    assert len({demo.get(link) for link in links}) == len(DOORS)
+def test_ctrl_c_stops_everything_it_started_and_nothing_else(ended):
+    assert ended.status == 0
+    assert not [process for process in ended.started if process.is_running()]
+    assert ended.bystander is None
 
 
-def test_the_demo_is_not_mistaken_for_a_workshop_of_ones_own(demo):
-    demo.interrupt()
-    done = python("manage.py", "run", var=demo.var, PORT=str(free_port()), DEMO="0")
-    assert "holds the demo workshop" in done.stderr
+def test_a_second_run_keeps_what_the_first_made(ended, again):
+    assert keys_in(again.var) == ended.kept
 
 
-def test_when_one_part_ends_by_itself_the_rest_is_stopped_and_the_reason_shown(tmp_path):
-    house = House(tmp_path / "var", DEMO="0").wait()
-    beat = next(child for child in house.children() if "beat" in child.cmdline())
+def test_when_one_part_ends_by_itself_the_rest_is_stopped_and_the_reason_shown(again):
+    beat = next(child for child in again.children() if "beat" in child.cmdline())
     beat.kill()
-    assert house.process.wait(timeout=60) != 0
-    assert "ended by itself" in house.said.read_text()
+    assert again.process.wait(timeout=60) != 0
+    assert "ended by itself" in again.said.read_text()
 
 
 def test_a_port_in_use_is_told_with_the_way_out(tmp_path):

@@ -67,6 +67,7 @@ def test_a_count_that_cannot_be_is_refused(jory: Client, expected: Job, typed: s
     assert not Arrival.objects.exists()
 
 
+@pytest.mark.both
 def test_sent_twice_it_arrived_once(jory: Client, expected: Job) -> None:
     answers = [arrive(jory, expected, **CAME) for _ in range(2)]
     assert [answer.status_code for answer in answers] == [303, 422]

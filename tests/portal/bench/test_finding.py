@@ -100,6 +100,7 @@ def test_a_finding_cannot_be_posted_before_the_examination(jory: Client, cast: C
     assert "That cannot be done while the job is at “Arrived”." in page_of(answer)
 
 
+@pytest.mark.both
 def test_the_same_form_sent_twice_is_one_finding_and_one_letter(jory: Client, examined: Job) -> None:
     answers = [write(jory, new(examined), "post", **SAID).status_code for _ in range(2)]
     assert answers == [303, 303]
@@ -107,6 +108,7 @@ def test_the_same_form_sent_twice_is_one_finding_and_one_letter(jory: Client, ex
     assert Entry.objects.filter(job=examined, kind="finding_posted").count() == 1
 
 
+@pytest.mark.both
 @pytest.mark.django_db(transaction=True)
 def test_the_same_form_sent_twice_at_once_is_one_finding(as_staff: Visitor) -> None:
     cast = make_cast()
@@ -295,6 +297,7 @@ def test_a_correction_without_a_reason_is_refused_beside_its_field(
     assert finding.wordings.count() == 1
 
 
+@pytest.mark.both
 def test_a_correction_sent_twice_is_one(jory: Client, cast: Cast, examined: Job) -> None:
     finding = cast.post_finding(examined)
     said = {**SAID, "title": "Two screws had dropped", "because": "We found another."}

@@ -82,6 +82,7 @@ def test_all_paid_hands_the_job_back_to_the_workshop(jory: Client, ready: Job) -
     assert "All is paid." in words(jory.get(at(ready)).text)
 
 
+@pytest.mark.both
 def test_the_same_form_sent_twice_is_one_payment(jory: Client, ready: Job) -> None:
     form = typed(amount="50")
     assert [jory.post(at(ready), form).status_code for _ in range(2)] == [303, 303]

@@ -56,6 +56,7 @@ def test_an_answer_that_there_is_not_is_refused(jory: Client, proved: Job) -> No
     assert note(jory, proved, transport="perhaps").status_code == 422
 
 
+@pytest.mark.both
 def test_sent_twice_it_was_tested_once(jory: Client, proved: Job) -> None:
     assert [note(jory, proved, transport="yes").status_code for _ in range(2)] == [303, 422]
     assert Proof.objects.count() == 1

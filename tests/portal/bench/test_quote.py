@@ -96,6 +96,7 @@ def test_another_jobs_finding_is_refused(jory: Client, cast: Cast, examined: Job
     assert add(jory, examined, findings=[other.pk]).status_code == 422
 
 
+@pytest.mark.both
 def test_a_line_sent_twice_is_one_line(jory: Client, examined: Job) -> None:
     assert [add(jory, examined).status_code for _ in range(2)] == [303, 303]
     assert Line.objects.count() == 1

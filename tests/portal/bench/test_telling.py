@@ -23,12 +23,14 @@ def test_the_story_is_answered_and_the_answer_can_be_bettered(jory: Client, exam
     assert "No. A screw had jammed the gears." in jory.get(address).content.decode()
 
 
+@pytest.mark.both
 def test_the_same_answer_sent_twice_is_one_letter(jory: Client, examined: Job) -> None:
     address = reverse("bench_story", args=[examined.ref])
     assert [jory.post(address, {"answer": "No."}).status_code for _ in range(2)] == [303, 303]
     assert entries(examined, "story_answered") == 1
 
 
+@pytest.mark.both
 @pytest.mark.parametrize("answer", ["", "   ", "x" * 1001])
 def test_no_answer_and_too_long_a_one_are_refused(jory: Client, examined: Job, answer: str) -> None:
     assert jory.post(reverse("bench_story", args=[examined.ref]), {"answer": answer}).status_code == 422

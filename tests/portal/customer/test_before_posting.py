@@ -139,6 +139,7 @@ def test_still_the_same_pressed_twice_books_once(nobody):
     assert Job.objects.count() == 1
 
 
+@pytest.mark.both
 @pytest.mark.django_db(transaction=True)
 @pytest.mark.parametrize("answer", ["same", "settled"])
 def test_two_presses_at_the_same_moment_act_once(workshop, answer):

@@ -177,6 +177,7 @@ def test_a_developed_photograph_shows_and_a_broken_one_says_so(nobody):
     assert "every 3s" not in page
 
 
+@pytest.mark.both
 def test_the_same_form_sent_twice_books_once(nobody):
     typed = booking_typed()
     first, second = nobody.post(BOOK, typed), nobody.post(BOOK, typed)
@@ -184,6 +185,7 @@ def test_the_same_form_sent_twice_books_once(nobody):
     assert Job.objects.count() == 1
 
 
+@pytest.mark.both
 @pytest.mark.django_db(transaction=True)
 def test_two_at_the_same_moment_book_once(workshop):
     browser = Client()

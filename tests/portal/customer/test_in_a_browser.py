@@ -1,7 +1,5 @@
 """What only a real browser shows: news that arrive while somebody types, sums that follow a choice, and pages without faults."""
 
-from pathlib import Path
-
 import pytest
 
 from jobs.actions import working
@@ -11,12 +9,12 @@ from jobs.library.facts import examples
 from jobs.models import Decision, Job, Photo, Question
 from jobs.words import Stage
 from tests.cast import make_cast
+from tests.journeys import inspecting
 from tests.portal.customer.pages import jpeg, to
 from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
-AXE = Path(__file__).resolve().parents[2] / "journeys/vendor/axe.min.js"
 PHONE = {"width": 390, "height": 844}
 
 
@@ -35,6 +33,7 @@ def visit(chromium, live_server):
             viewport=PHONE, base_url=live_server.url, bypass_csp=more.pop("bypass_csp", False), **more
         )
         contexts.append(context)
+        context.clock.install()  # runs on as ever, until a test moves it
         page = context.new_page()
         page.faults = []
         page.on("console", lambda said: page.faults.append(said.text) if said.type == "error" else None)
@@ -62,7 +61,8 @@ def test_news_arrive_within_fifteen_seconds_and_leave_what_is_typed_and_opened_a
     page.wait_for_selector("[id^=explained] svg")
     page.fill("#id_text", "I have just thought of")
     working.start_work(job, cast.technician)
-    page.wait_for_selector("text=It is on the bench now.", timeout=15_000)
+    page.clock.run_for(15_000)
+    page.wait_for_selector("text=It is on the bench now.", timeout=5_000)
     assert page.input_value("#id_text") == "I have just thought of"
     assert page.is_visible("[id^=explained] svg")
     wait_until(lambda: page.evaluate("document.activeElement.id") == "id_text", 5, "the focus")
@@ -75,7 +75,8 @@ def test_news_leave_the_focus_where_it_was(cast, visit):
     page = visit(job)
     page.focus("#live .quiet")
     working.start_work(job, cast.technician)
-    page.wait_for_selector("text=It is on the bench now.", timeout=15_000)
+    page.clock.run_for(15_000)
+    page.wait_for_selector("text=It is on the bench now.", timeout=5_000)
     wait_until(
         lambda: page.evaluate("document.activeElement.textContent.trim()") == "Ask us something",
         5,
@@ -158,11 +159,10 @@ def test_without_scripts_the_whole_way_to_a_signature_works(cast, visit):
     assert Decision.objects.get().gross == 13_900
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_no_fault_on_any_page(cast, visit, scheme):
+def test_axe_finds_no_fault_on_any_page(cast, visit):
     job, done = explained_job(cast), cast.home()
     explained = job.findings.exclude(explanation="").get()
-    page = visit(job, color_scheme=scheme, bypass_csp=True)
+    page = visit(job, bypass_csp=True)
     page.goto(f"/open/{issue_link(done)}")
     pages = ["/", "/book/", "/library/", "/library/lens/haze-inside/", "/my/0000000/"]
     pages += [
@@ -178,10 +178,9 @@ def test_axe_finds_no_fault_on_any_page(cast, visit, scheme):
     assert {address: found for address, found in faults.items() if found} == {}
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_no_fault_in_forms_that_came_back(cast, visit, scheme):
+def test_axe_finds_no_fault_in_forms_that_came_back(cast, visit):
     job = cast.job_at(Stage.QUOTED)
-    page = visit(job, color_scheme=scheme, bypass_csp=True)
+    page = visit(job, bypass_csp=True)
     signed = ((to("my_quote", job), "Agree to the work"), (to("my_leave", job), "Send it back as it is,"))
     for address, button in (("/book/", "Book it in"), *signed):
         page.goto(address)
@@ -223,10 +222,7 @@ def axe(page, address: str) -> list[str]:
 
 
 def faults_of(page) -> list[str]:
+    """With everything unfolded."""
     page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
     page.wait_for_timeout(150)
-    page.add_script_tag(path=str(AXE))
-    found = page.evaluate(
-        "async () => (await axe.run()).violations.map(v => v.id + ': ' + v.nodes.map(n => n.target).join(' '))"
-    )
-    return list(found)
+    return inspecting.faults(page)

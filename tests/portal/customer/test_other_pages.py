@@ -30,6 +30,7 @@ def test_a_question_goes_to_the_bench(cast, as_customer):
     assert Question.objects.get().job == job
 
 
+@pytest.mark.both
 def test_a_question_sent_twice_is_asked_once(cast, as_customer):
     job = cast.job_at(Stage.EXAMINING)
     typed = {"text": "Is my film lost?", "once": once()}
@@ -45,6 +46,7 @@ def test_an_empty_question_is_not_asked(cast, as_customer):
     assert "Write your question first." in response.text
 
 
+@pytest.mark.both
 def test_too_long_a_question_is_kept_as_typed(cast, as_customer):
     job = cast.job_at(Stage.EXAMINING)
     response = as_customer(job).post(to("my_questions", job), {"text": "why " * 600, "once": once()})
@@ -255,6 +257,7 @@ def test_a_claim_is_a_job_of_its_own_that_this_browser_may_open(as_customer, hom
     assert "It slips again." in page
 
 
+@pytest.mark.both
 def test_a_claim_sent_twice_is_opened_once(as_customer, home):
     visitor = as_customer(home)
     places = {visitor.post(to("my_claim", home), {"story": "It slips again."})["Location"] for _ in range(2)}

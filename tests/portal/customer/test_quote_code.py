@@ -296,6 +296,7 @@ def test_saying_no_to_one_thing_more_from_a_strange_device_needs_figures_as_well
     assert more.state == "answered"
 
 
+@pytest.mark.both
 def test_the_second_of_two_taps_is_told_that_it_is_agreed(cast, strange, job, sent, monkeypatch):
     def overtaken(request, job, quote, form, this):
         """The other tap has used the figures up and agreed, while this one waited for it."""

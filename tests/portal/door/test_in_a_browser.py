@@ -12,11 +12,11 @@ from jobs.words import Stage
 from portal import state
 from portal.letterbox import keep
 from tests.cast import Cast, make_cast
+from tests.journeys.inspecting import faults
 from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
-AXE = Path(__file__).resolve().parents[2] / "journeys/vendor/axe.min.js"
 SIZES = {"phone": {"width": 390, "height": 844}, "desk": {"width": 1280, "height": 800}}
 # A picture of one dark dot, so that a browser has something to show.
 DOT = bytes.fromhex(
@@ -91,34 +91,21 @@ def test_the_link_in_a_letter_opens_the_page_in_the_whole_window(framed: Any) ->
     assert framed.locator("h1").inner_text() == "It is our move."
 
 
-def faults_of(page: Any) -> list[str]:
-    """What axe-core finds, in light and dark."""
-    found = []
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        page.evaluate(AXE.read_text())
-        result = page.evaluate("axe.run()")
-        found += [
-            f"{each['id']}: {node['html'][:120]}" for each in result["violations"] for node in each["nodes"]
-        ]
-    return found
-
-
 @pytest.mark.parametrize("size", sorted(SIZES))
 def test_pages_that_say_what_is_wrong_have_no_faults_themselves(
     cast: Cast, visit: Callable[..., Any], size: str
 ) -> None:
     page = visit(viewport=SIZES[size], bypass_csp=True)
     page.goto("/open/j_nothing")
-    assert faults_of(page) == []
+    assert faults(page) == []
     page.goto("/find/")
     page.fill("[name=contact]", "4TM7-QKX")
     page.click("button.act")
     assert page.locator("[aria-invalid=true]").count() == 1
-    assert faults_of(page) == []
+    assert faults(page) == []
     page.goto("/staff/")
     page.click("button.act")
-    assert faults_of(page) == []
+    assert faults(page) == []
 
 
 @pytest.mark.parametrize("size", sorted(SIZES))
@@ -129,10 +116,10 @@ def test_the_first_page_of_a_workshop_has_no_faults(
     state.replace_secret(key, "a key for this test")
     page = visit(viewport=SIZES[size], bypass_csp=True)
     page.goto("/first-run/")
-    assert faults_of(page) == []
+    assert faults(page) == []
     page.click("button.act")
     wait_until(lambda: page.evaluate("document.activeElement.className") == "wrongs", 5, "the focus")
-    assert faults_of(page) == []
+    assert faults(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["width"]
     key.unlink()
 
@@ -148,7 +135,7 @@ def test_the_owner_nudges_from_a_sheet_without_faults(
     page.fill("[name=username]", "hester")
     page.fill("[name=password]", "a-long-password-1")
     page.click("button.act")
-    assert faults_of(page) == []
+    assert faults(page) == []
     page.click("text=Nudge now")
     page.wait_for_selector("text=A reminder to Orla Fennimore is on its way.")
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["width"]
