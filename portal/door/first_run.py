@@ -26,8 +26,9 @@ from portal import clock, state
 from portal.access import for_everyone, in_staff_language
 from portal.answers import see_other
 from portal.limits import network, take
-from portal.office.forms import HouseForm, MailForm, Plain
+from portal.office.forms import HouseForm, Plain
 from portal.office.mail_test import try_mailbox
+from portal.office.mailbox_forms import MailForm
 
 TRIES, TRIES_SECONDS = 10, 900
 BEGINNING = {

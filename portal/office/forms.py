@@ -1,4 +1,4 @@
-"""The workshop's own forms: what it is, how letters leave it, who works in it."""
+"""The workshop's own forms: what it is, who works in it."""
 
 from typing import Any
 
@@ -9,9 +9,8 @@ from django.utils.translation import gettext_lazy as _
 
 from jobs.models import Staff, Workshop
 from jobs.words import TaxMode
-from notifications.models import MailAccount
 from portal.office import choices
-from portal.office.fields import PercentField, WholeField
+from portal.office.fields import PercentField
 
 LONG = forms.Textarea(attrs={"rows": 3})
 
@@ -105,63 +104,6 @@ class HouseForm(Plain):
     def house(self) -> dict[str, Any]:
         """Values for the fields of Workshop."""
         return {name: self.cleaned_data[name] for name in self.fields if hasattr(Workshop, name)}
-
-
-class MailForm(Plain):
-    """The mailbox that letters go out by. All empty: the one that the environment names (SMTP_URL)."""
-
-    host = forms.CharField(
-        label=_("Mail server"),
-        max_length=255,
-        required=False,
-        help_text=_("smtp.example.org. Your mail provider tells you."),
-    )
-    port = WholeField(label=_("Port"), least=1, most=65_535, required=False)
-    security = forms.ChoiceField(
-        label=_("Security"), choices=MailAccount.Security.choices, widget=forms.RadioSelect, required=False
-    )
-    user = forms.CharField(
-        label=_("User name"),
-        max_length=254,
-        required=False,
-        widget=forms.TextInput(attrs={"autocomplete": "off"}),
-    )
-    # Comes back to who typed it, over the same private page, so that a slip elsewhere does not cost it.
-    mail_password = forms.CharField(
-        label=_("Password of the mailbox"),
-        max_length=254,
-        required=False,
-        strip=False,
-        widget=forms.PasswordInput(render_value=True, attrs={"autocomplete": "off"}),
-    )
-    from_address = forms.EmailField(
-        label=_("Letters come from"), required=False, help_text=_("The address that customers see.")
-    )
-
-    def clean(self) -> dict[str, Any]:
-        told = super().clean() or {}
-        if self.has_mailbox(told):
-            for name, sentence in self._needed().items():
-                if name not in self.errors and not told.get(name):
-                    self.add_error(name, ValidationError(sentence))
-        return told
-
-    def has_mailbox(self, told: dict[str, Any]) -> bool:
-        return any(told.get(name) for name in ("host", "user", "mail_password"))
-
-    def _needed(self) -> dict[str, Promise]:
-        return {
-            "host": _("Which server takes the letters?"),
-            "port": _("Usually 587 with STARTTLS, 465 with TLS."),
-            "security": _("Your mail provider tells you which."),
-            "from_address": _("Which address do letters come from?"),
-        }
-
-    def account(self) -> dict[str, Any]:
-        """Values for the fields of MailAccount, without the password."""
-        return {
-            name: self.cleaned_data[name] for name in ("host", "port", "security", "user", "from_address")
-        }
 
 
 class HireForm(Plain):

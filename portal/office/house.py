@@ -22,8 +22,8 @@ from portal.access import for_owner
 from portal.accounts import percent
 from portal.answers import carried_out, see_other
 from portal.limits import take
-from portal.office.forms import MailForm
 from portal.office.mail_test import Told, try_mailbox
+from portal.office.mailbox_forms import MailForm
 from portal.office.settings_forms import SettingsForm, TaxRateForm, WarrantyTermForm
 from portal.office.views import the_house
 

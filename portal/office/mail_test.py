@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 from notifications.channels.base import Undelivered
 from notifications.letters import send_test_letter
 from notifications.mailbox import Mailbox, from_address, reaches_people
-from portal.office.forms import MailForm
+from portal.office.mailbox_forms import MailForm
 
 # How a failure begins -> what it means. In order: the first that fits is told.
 MEANINGS: list[tuple[str, Promise]] = [

@@ -1,11 +1,8 @@
 """The settings of the reply box: where answers to letters arrive, tried before it is kept and proved after."""
 
-from typing import Any
-
 from django import forms
 from django.conf import settings
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -20,16 +17,25 @@ from notifications.replies import address, proving, setting_up
 from portal.access import for_owner
 from portal.answers import see_other
 from portal.limits import take
-from portal.office.fields import WholeField
-from portal.office.forms import Plain
 from portal.office.mail_test import Told, its_words, meaning
+from portal.office.mailbox_forms import MailboxForm
 
 SAMPLE_REF = "4tm7qkr"
 FIELDS = ("address", "host", "port", "security", "user", "folder")
 
 
-class ReplyBoxForm(Plain):
+class ReplyBoxForm(MailboxForm):
     """All empty: none, and answers go to the workshop's own address, where nobody but you reads them."""
+
+    field_order = ["address", "host", "port", "security", "user", "mail_password", "folder"]
+    begins = ("address", *MailboxForm.begins)
+    needed = {
+        "address": gettext_lazy("Which address do customers answer to?"),
+        "host": gettext_lazy("Which server holds the mailbox?"),
+        "port": gettext_lazy("Usually 993 with TLS, 143 with STARTTLS."),
+        "security": gettext_lazy("Your mail provider tells you which."),
+        "user": gettext_lazy("Often it is the whole address."),
+    }
 
     address = forms.EmailField(
         label=gettext_lazy("Address of the mailbox"),
@@ -45,49 +51,18 @@ class ReplyBoxForm(Plain):
         required=False,
         help_text=gettext_lazy("imap.example.org. Your mail provider tells you."),
     )
-    port = WholeField(label=gettext_lazy("Port"), least=1, most=65_535, required=False)
     security = forms.ChoiceField(
         label=gettext_lazy("Security"),
         choices=ReplyBox.Security.choices,
         widget=forms.RadioSelect,
         required=False,
     )
-    user = forms.CharField(
-        label=gettext_lazy("User name"),
-        max_length=254,
-        required=False,
-        widget=forms.TextInput(attrs={"autocomplete": "off"}),
-    )
-    box_password = forms.CharField(
-        label=gettext_lazy("Password of the mailbox"),
-        max_length=254,
-        required=False,
-        strip=False,
-        widget=forms.PasswordInput(render_value=True, attrs={"autocomplete": "off"}),
-    )
     folder = forms.CharField(label=gettext_lazy("Folder"), max_length=100, required=False)
-
-    def clean(self) -> dict[str, Any]:
-        told = super().clean() or {}
-        if any(told.get(name) for name in ("address", "host", "user", "box_password")):
-            for name, sentence in self._needed().items():
-                if name not in self.errors and not told.get(name):
-                    self.add_error(name, ValidationError(sentence))
-        return told
-
-    def _needed(self) -> dict[str, str]:
-        return {
-            "address": _("Which address do customers answer to?"),
-            "host": _("Which server holds the mailbox?"),
-            "port": _("Usually 993 with TLS, 143 with STARTTLS."),
-            "security": _("Your mail provider tells you which."),
-            "user": _("Often it is the whole address."),
-        }
 
     def box(self) -> ReplyBox:
         told = self.cleaned_data
         return setting_up.typed(
-            told["box_password"],
+            told["mail_password"],
             **{name: told[name] for name in FIELDS} | {"folder": told["folder"] or "INBOX"},
         )
 
@@ -121,7 +96,7 @@ def _try(request: HttpRequest, form: ReplyBoxForm) -> HttpResponse:
 def _keep(request: HttpRequest, form: ReplyBoxForm) -> HttpResponse:
     box = form.box()
     if not setting_up.has_password(box):
-        form.add_error("box_password", _("Type the password of this mailbox."))
+        form.add_error("mail_password", _("Type the password of this mailbox."))
         return _page(request, form)
     kept = setting_up.keep(box)
     messages.success(request, _("Kept. We look into it every minute."))

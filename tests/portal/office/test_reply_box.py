@@ -37,7 +37,7 @@ def typed(mailbox: Mailbox, **more: object) -> dict[str, object]:
         "port": mailbox.port,
         "security": "none",
         "user": "bench",
-        "box_password": "a password",
+        "mail_password": "a password",
         "folder": "INBOX",
         **more,
     }
@@ -75,7 +75,7 @@ def test_once_proved_the_page_shows_how_addresses_look(owner: Client, mailbox: M
 def test_an_empty_password_stands_for_the_one_that_is_kept(owner: Client, mailbox: Mailbox) -> None:
     owner.post(PAGE, typed(mailbox))
     ReplyBox.objects.update(plus_proved_at=timezone.now(), last_uid=7, uid_validity=3)
-    owner.post(PAGE, typed(mailbox, box_password="", port=mailbox.port))
+    owner.post(PAGE, typed(mailbox, mail_password="", port=mailbox.port))
     box = ReplyBox.objects.get()
     assert unseal(box.sealed_password) == "a password"
     assert (box.last_uid, box.plus_proved_at is not None) == (7, True)
@@ -83,7 +83,7 @@ def test_an_empty_password_stands_for_the_one_that_is_kept(owner: Client, mailbo
 
 def test_another_server_does_not_get_the_password_that_is_kept(owner: Client, mailbox: Mailbox) -> None:
     owner.post(PAGE, typed(mailbox))
-    answer = owner.post(PAGE, typed(mailbox, box_password="", host="localhost"))
+    answer = owner.post(PAGE, typed(mailbox, mail_password="", host="localhost"))
     assert answer.status_code == 422
     assert "Type the password of this mailbox." in answer.content.decode()
     assert ReplyBox.objects.get().host == "127.0.0.1"
@@ -106,7 +106,7 @@ def test_it_can_be_tried_without_being_kept(owner: Client, mailbox: Mailbox) -> 
 @pytest.mark.parametrize(
     ("more", "words"),
     [
-        ({"box_password": "wrong"}, "does not take this user name"),
+        ({"mail_password": "wrong"}, "does not take this user name"),
         ({"port": 9}, "not at this port"),
         ({"folder": "Nowhere"}, "no folder of that name"),
         ({"security": "tls"}, "TLS"),

@@ -160,8 +160,8 @@ def test_an_empty_password_keeps_the_one_there_is(owner: Client, sink: Sink) -> 
 
 
 def test_the_kept_password_is_not_shown_to_another_server(owner: Client, sink: Sink) -> None:
-    from portal.office.forms import MailForm
     from portal.office.house import _kept_password
+    from portal.office.mailbox_forms import MailForm
 
     owner.post("/office/settings/mailbox/", mail(sink, user="bench", mail_password="a mailbox secret"))
     for told, expected in (({}, "a mailbox secret"), ({"host": "elsewhere.example"}, "")):
