@@ -1,30 +1,35 @@
 """Every letter as it was received on this machine: for the demo and for development, never for a real workshop."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, date, datetime
 from email import policy
 from email.message import EmailMessage, Message
 from email.parser import BytesHeaderParser, BytesParser
 from functools import wraps
 from io import BytesIO
+from itertools import groupby
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
-from csp.decorators import csp_update
 from django.conf import settings
 from django.core.paginator import Paginator
+from django.db.models import Count, Min
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from jobs.words import Way
+from notifications.models import Letter
 from portal.access import for_everyone, in_staff_language
-from portal.mail_view import SANDBOX, Picture, framed
+from portal.mail_view import Picture, framed
 
 ON_A_PAGE = 50
+LONGEST_HEAD = 64 * 1024  # bytes; a letter's pictures are not read for its line in the list
 NAME = re.compile(r"[A-Za-z0-9.-]+\.eml")
+END_OF_HEAD = re.compile(rb"(?<=\n)\r?\n")
 TOLD_HEADERS = (
     *(
         "From",
@@ -72,7 +77,10 @@ class Kept:
 
     @property
     def at(self) -> datetime | None:
-        """When it was received, from the file's name."""
+        """When it was sent, as it says itself; else when it was received, from the file's name."""
+        said: datetime | None = self.mail["Date"].datetime if self.mail["Date"] else None
+        if said and said.tzinfo:
+            return timezone.localtime(said)
         try:
             stamp = datetime.strptime(self.name.partition("Z-")[0] + "+0000", "%Y%m%dT%H%M%S.%f%z")
         except ValueError:
@@ -127,17 +135,8 @@ def in_the_demo(view: Callable[..., HttpResponseBase]) -> Callable[..., HttpResp
 @in_the_demo
 def letterbox(request: HttpRequest) -> HttpResponse:
     page = Paginator(names(), ON_A_PAGE).get_page(request.GET.get("page"))
-    letters = [Kept(name, _parse(name, BytesHeaderParser)) for name in page]
-    return render(request, "door/letterbox.html", {"page": page, "letters": letters})
-
-
-@require_safe
-@for_everyone
-@in_staff_language
-@in_the_demo
-@csp_update({"frame-src": ["'self'"]})
-def letterbox_mail(request: HttpRequest, name: str) -> HttpResponse:
-    return render(request, "door/letterbox_mail.html", {"letter": whole(name), "sandbox": SANDBOX})
+    told = {"page": page, "days": by_day(map(_head, page)), "put_off": put_off(Way.EMAIL)}
+    return render(request, "door/letterbox.html", told)
 
 
 @require_safe
@@ -163,6 +162,28 @@ def letterbox_attached(request: HttpRequest, name: str, n: int) -> HttpResponseB
     return FileResponse(BytesIO(found.content), content_type=found.kind, filename=found.name)
 
 
+class Dated(Protocol):
+    @property
+    def at(self) -> datetime | None: ...
+
+
+Each = TypeVar("Each", bound=Dated)
+
+
+def by_day(came: Iterable[Each]) -> list[tuple[date | None, list[Each]]]:
+    """Newest first, under the days of the workshop's calendar."""
+    undated = datetime.min.replace(tzinfo=UTC)
+    ordered = sorted(came, key=lambda each: each.at or undated, reverse=True)
+    days = groupby(ordered, key=lambda each: each.at.date() if each.at else None)
+    return [(day, list(those)) for day, those in days]
+
+
+def put_off(*ways: Way) -> dict[str, Any]:
+    """How many letters by these ways still wait for their time (`n`), and when the first of them goes (`first`)."""
+    waiting = Letter.objects.put_off().filter(channel__in=ways)
+    return waiting.aggregate(n=Count("pk"), first=Min("next_attempt_at"))
+
+
 def _bare(part: Message) -> str:
     """The Content-ID without its brackets (RFC 2392)."""
     return str(part["Content-ID"]).strip("<> ")
@@ -176,11 +197,14 @@ def names() -> list[str]:
 def whole(name: str) -> Kept:
     if not NAME.fullmatch(name) or not (Path(settings.LETTERBOX_DIR) / name).is_file():
         raise Http404
-    return Kept(name, _parse(name, BytesParser))
-
-
-def _parse(name: str, parser: type[BytesParser] | type[BytesHeaderParser]) -> EmailMessage:
-    with (Path(settings.LETTERBOX_DIR) / name).open("rb") as file:
-        mail = parser(policy=policy.default).parse(file)
+    mail = BytesParser(policy=policy.default).parsebytes((Path(settings.LETTERBOX_DIR) / name).read_bytes())
     assert isinstance(mail, EmailMessage)
-    return mail
+    return Kept(name, mail)
+
+
+def _head(name: str) -> Kept:
+    with (Path(settings.LETTERBOX_DIR) / name).open("rb") as file:
+        raw = file.read(LONGEST_HEAD)
+    mail = BytesHeaderParser(policy=policy.default).parsebytes(END_OF_HEAD.split(raw, maxsplit=1)[0])
+    assert isinstance(mail, EmailMessage)
+    return Kept(name, mail)

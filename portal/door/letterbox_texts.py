@@ -17,10 +17,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs import telephones
+from jobs.words import Way
 from notifications.demo_ways import Device
 from notifications.gsm import parts
 from portal.access import for_everyone, for_machine, in_staff_language
-from portal.door.letterbox import ON_A_PAGE, in_the_demo
+from portal.door.letterbox import ON_A_PAGE, by_day, in_the_demo, put_off
 from portal.letterbox import keep
 
 KEY = re.compile(r'"[0-9A-Za-z-]{1,64}"')
@@ -51,7 +52,8 @@ def letterbox_texts(request: HttpRequest) -> HttpResponse:
     page = Paginator(sorted(folder().glob("*.json"), reverse=True), ON_A_PAGE).get_page(
         request.GET.get("page")
     )
-    return render(request, "door/letterbox_texts.html", {"page": page, "came": list(_read(page))})
+    told = {"page": page, "days": by_day(_read(page)), "put_off": put_off(Way.TEXT, Way.PUSH)}
+    return render(request, "door/letterbox_texts.html", told)
 
 
 @require_POST

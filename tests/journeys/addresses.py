@@ -40,6 +40,7 @@ NO_PAGE = {
     "letterbox_take_notice": "for the demo’s push service",
     "letterbox_html": "a letter, seen inside letterbox_mail",
     "letterbox_attached": "a document",
+    "letterbox_answer": "takes a form",
     "office_letter_html": "a letter, seen inside office_letter",
     "office_words_letter": "a letter, seen inside office_words_of",
     "bench_explanations": "a part of a page",

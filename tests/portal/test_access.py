@@ -80,7 +80,7 @@ def world(cast: Cast, settings: Any, tmp_path: Any) -> World:
         html="<p>t</p>",
     )
     (settings.MEDIA_ROOT / "small.jpg").write_bytes(b"not looked at here")
-    mail = b"Subject: x\r\nMIME-Version: 1.0\r\nContent-Type: text/html\r\n\r\n<p>Dear Orla</p>\r\n"
+    mail = b"From: bench@example.org\r\nTo: orla@example.org\r\nContent-Type: text/html\r\n\r\n<p>Dear Orla</p>\r\n"
     return World(
         cast=cast,
         job=job,
@@ -139,6 +139,7 @@ NAMED: dict[str, Kwargs] = {
     "open_link": lambda world: {"key": world.dead_key},
     "letters_off": lambda world: {"token": token_for(world.job.customer)},
     "letterbox_mail": lambda world: {"name": world.mail},
+    "letterbox_answer": lambda world: {"name": world.mail},
     "letterbox_html": lambda world: {"name": world.mail},
     "letterbox_attached": lambda world: {"name": world.mail, "n": 1},
     "bench_finding": lambda world: world.ref | {"pk": world.job.findings.standing()[0].pk},
@@ -233,6 +234,7 @@ letterbox_texts       GET   200  200  200  200  200
 letterbox_take_text   POST  401  401  401  401  401
 letterbox_take_notice POST  400  400  400  400  400
 letterbox_mail        GET   200  200  200  200  200
+letterbox_answer      POST  422  422  422  422  422
 letterbox_html        GET   200  200  200  200  200
 letterbox_attached    GET   404  404  404  404  404
 login                 GET   200  200  200  302  302

@@ -23,7 +23,7 @@ pytestmark = pytest.mark.django_db
 
 GERMAN = {"accept-language": "de-AT,de;q=0.9,en;q=0.5"}
 OF_STAFF = {"login", "logout", "password", "first_run", "letterbox", "letterbox_mail", "letterbox_html"}
-OF_STAFF |= {"letterbox_attached", "healthz", "photo"}
+OF_STAFF |= {"letterbox_answer", "letterbox_attached", "healthz", "photo"}
 PAGES = ["my", "my_quote", "my_questions", "my_warranty", "my_settings", "my_leave"]
 BROKEN = re.compile(
     r'\b(?:x|y|cx|cy|r|d|points|viewBox|transform|width|height|stroke-width)="[^"]*\d,\d[^"]*"'
