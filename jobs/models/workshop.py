@@ -89,6 +89,11 @@ class Workshop(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def has_storage_terms(self) -> bool:
+        """A number of days alone is none: without words nobody was told what comes after them."""
+        return bool(self.storage_words.strip())
+
 
 class TaxRate(models.Model):
     """A further category and rate of tax beside the usual one of the workshop: a reduced rate, say, or exempt post."""

@@ -1,8 +1,16 @@
+from datetime import date, timedelta
+
 from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from jobs.words import Owes, Tone, Way
+
+
+class OwingQuerySet(models.QuerySet["Owing"]):
+    def past_free_storage(self, today: date) -> "OwingQuerySet":
+        """What nobody has collected, and is kept for nothing no longer."""
+        return self.filter(about=Owes.COLLECTION, last_day__lt=today)
 
 
 class Owing(models.Model):
@@ -31,6 +39,8 @@ class Owing(models.Model):
     chance = models.FloatField(default=0.0)
     gain = models.BigIntegerField(default=0)
 
+    objects = OwingQuerySet.as_manager()
+
     class Meta:
         ordering = ["-gain", "pk"]
         indexes = [
@@ -44,6 +54,13 @@ class Owing(models.Model):
 
     def __str__(self) -> str:
         return self.thing
+
+    @property
+    def storage_from(self) -> date | None:
+        """The day after the last one of free storage; None for what is not to be collected."""
+        if self.about != Owes.COLLECTION or self.last_day is None:
+            return None
+        return self.last_day + timedelta(days=1)
 
 
 class Pause(models.Model):

@@ -19,6 +19,7 @@ from portal.bench.telling import StoryForm
 from portal.bench.times import dials
 from portal.drawing.pictures import Picture
 from portal.pictures import address, picture
+from portal.storage import storage_of_job
 
 LARGE = 1600
 PHOTOS = Photo.objects.prefetch_related("marks")
@@ -86,6 +87,7 @@ def job_page(
         "proofs": list(job.proofs.all()),
         "warranty": Warranty.objects.filter(job=job).first(),
         "claims": list(job.claims.order_by("pk")),
+        "storage": storage_of_job(job),
         "entries": [(entry, gist(entry)) for entry in job.entries.order_by("-seq")],
     }
     return show(request, "bench/job.html", job, status=422 if refused or priced else 200, **context)

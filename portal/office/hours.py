@@ -76,7 +76,12 @@ class HoursForm(Plain):
         help_text=gettext_lazy("A line each: 24 December 2026, or 24 December 2026 to 2 January 2027."),
     )
     storage_days = WholeField(
-        label=gettext_lazy("Days that a finished item is kept for nothing"), least=1, most=3650
+        label=gettext_lazy("Days that a finished item is kept for nothing"),
+        least=1,
+        most=3650,
+        help_text=gettext_lazy(
+            "With the day after that your words below begin to count; it stands with what is owed. Nothing is charged or done by itself."
+        ),
     )
     storage_words = forms.CharField(
         label=gettext_lazy("What happens after that, in your words"),

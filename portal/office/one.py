@@ -27,6 +27,7 @@ from portal.bench.payments import noted
 from portal.office.forms import Plain
 from portal.office.rows import rows
 from portal.office.views import find_job, the_house
+from portal.storage import storage_of_job
 
 STAFFS_OWN = [Kind.NUDGED, Kind.CALLED, Kind.LINK_ASKED, Kind.PAUSED, Kind.RESUMED, Kind.CAME_BACK]
 
@@ -131,6 +132,7 @@ def _page(
         .order_by("-pk")[:30],
         "notes": job.entries.filter(kind__in=STAFFS_OWN).order_by("-seq")[:30],
         "owed": Owing.objects.filter(job=job).first(),
+        "storage": storage_of_job(job),
         "came_back": returned.to_send_again(job),
         "email_is_dead": ways.is_dead(Way.EMAIL, job.customer.email),
         "account": stands,

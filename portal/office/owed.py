@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from jobs.models import Workshop
 from portal.access import for_owner
 from portal.drawing import days
 from portal.office import owed_file
@@ -18,15 +19,17 @@ from portal.spreadsheet import attachment
 @for_owner
 def office_owed(request: HttpRequest) -> HttpResponse:
     """`order`, `about`, `state` and `after` are those of owed_choice.Choice."""
-    choice = Choice.read(request.GET)
+    choice = _choice(request)
     owings, more = choice.rows()
     axis = axis_of(owings)
+    found = rows(owings, axis)
     told = {
         "here": "office",
         "tab": "owed",
-        "brief": owed(),
+        "brief": owed(choice.terms),
         "choice": choice,
-        "rows": rows(owings, axis),
+        "rows": found,
+        "in_storage": any(row.storage and row.storage.counts for row in found),
         "waited_head": days.waited_head(axis),
         "more": more,
     }
@@ -37,6 +40,11 @@ def office_owed(request: HttpRequest) -> HttpResponse:
 @for_owner
 def office_owed_file(request: HttpRequest) -> HttpResponse:
     """The same, of all pages, for a spreadsheet. It changes nothing, so it is a GET."""
-    choice = Choice.read(request.GET)
+    choice = _choice(request)
     name = f"owed-{timezone.localdate().isoformat()}.csv"
     return attachment(name, owed_file.head(), owed_file.lines(choice))
+
+
+def _choice(request: HttpRequest) -> Choice:
+    house = Workshop.objects.current()
+    return Choice.read(request.GET, bool(house and house.has_storage_terms))

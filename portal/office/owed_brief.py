@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
+from django.utils import timezone
 from django.utils.text import capfirst, get_text_list
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -23,8 +24,9 @@ class Owed:
     chances: str
 
 
-def owed() -> Owed:
-    return Owed(_title(), [*_money(), *_to_ring()], trust(past()))
+def owed(terms: bool = False) -> Owed:
+    """`terms`: whether the workshop has terms for what nobody collects."""
+    return Owed(_title(), [*_money(), *_to_ring(), *(_in_storage() if terms else [])], trust(past()))
 
 
 def trust(known: Past) -> str:
@@ -100,3 +102,13 @@ def _to_ring() -> list[Piece]:
         return []
     words = ngettext("[%(n)s] is for the telephone.", "[%(n)s] are for the telephone.", many.n)
     return [Piece(words % {"n": capfirst(in_words(many))}, "?state=call")]
+
+
+def _in_storage() -> list[Piece]:
+    many = asks.count(Owing.objects.past_free_storage(timezone.localdate()))
+    if not many.n:
+        return []
+    words = ngettext(
+        "[%(n)s] is in storage by your own terms.", "[%(n)s] are in storage by your own terms.", many.n
+    )
+    return [Piece(words % {"n": capfirst(in_words(many))}, "?state=stored")]

@@ -6,6 +6,7 @@ from urllib.parse import urlencode
 
 from django.db.models import QuerySet
 from django.http import Http404, QueryDict
+from django.utils import timezone
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
@@ -27,7 +28,12 @@ ABOUT: dict[str, Promise] = {
     Owes.PAYMENT: _("payments"),
     Owes.COLLECTION: _("collections"),
 }
-STATES: dict[str, Promise] = {"call": _("to ring now"), "paused": _("paused or put off")}
+STORED = "stored"
+STATES: dict[str, Promise] = {
+    "call": _("to ring now"),
+    "paused": _("paused or put off"),
+    STORED: _("in storage"),
+}
 UNDATED = "none"  # a cursor among those of which no nudge follows
 
 
@@ -40,23 +46,32 @@ class Link:
 
 @dataclass(frozen=True)
 class Choice:
-    """`about`: one of Owes or ""; `state`: one of STATES or ""; `after`: the cursor at which the page before ended."""
+    """`about`: one of Owes or ""; `state`: one of STATES or ""; `after`: the cursor at which the page before ended.
+
+    `terms`: whether the workshop has storage terms; without them nothing is "in storage".
+    """
 
     order: str = BY_GAIN
     about: str = ""
     state: str = ""
     after: str = ""
+    terms: bool = False
 
     @classmethod
-    def read(cls, asked: QueryDict) -> "Choice":
+    def read(cls, asked: QueryDict, terms: bool = False) -> "Choice":
         """Raises Http404 for an order or a filter that there is not. A made-up cursor is the first page."""
         choice = cls(
             asked.get("order", BY_GAIN),
             asked.get("about", ""),
             asked.get("state", ""),
             asked.get("after", ""),
+            terms,
         )
-        if choice.order not in ORDERS or choice.about not in ABOUT or choice.state not in ("", *STATES):
+        if (
+            choice.order not in ORDERS
+            or choice.about not in ABOUT
+            or choice.state not in ("", *choice.states)
+        ):
             raise Http404
         return choice
 
@@ -65,6 +80,10 @@ class Choice:
         """The query string that leads here: only what differs from the plain page."""
         said = {"order": self.order, "about": self.about, "state": self.state, "after": self.after}
         return urlencode({key: value for key, value in said.items() if value and value != BY_GAIN})
+
+    @property
+    def states(self) -> list[str]:
+        return [state for state in STATES if self.terms or state != STORED]
 
     @property
     def filtered(self) -> bool:
@@ -77,8 +96,8 @@ class Choice:
         """What is owed, then what is to be done. Pressed again, the second is let go."""
         about = [self._link(words, about=key) for key, words in ABOUT.items()]
         state = [
-            replace(self._link(words, state="" if key == self.state else key), here=key == self.state)
-            for key, words in STATES.items()
+            replace(self._link(STATES[key], state="" if key == self.state else key), here=key == self.state)
+            for key in self.states
         ]
         return [*about, *state]
 
@@ -102,6 +121,8 @@ class Choice:
         owings = Owing.objects.all()
         if self.about:
             owings = owings.filter(about=self.about)
+        if self.state == STORED:
+            return owings.past_free_storage(timezone.localdate())
         return owings.filter(state=self.state) if self.state else owings
 
     def _found(self, room: int) -> list[Owing]:

@@ -32,6 +32,7 @@ def head() -> list[str]:
         _("Last letter"),
         _("Chance of an answer within a week"),
         _("What a call gains"),
+        _("Storage from"),
     ]
 
 
@@ -64,4 +65,5 @@ def _line(row: Row) -> list[Cell]:
         row.letter.get_state_display() if row.letter else "",
         f"{owing.chance:.2f}",
         money.to_decimal(owing.gain, owing.currency),
+        row.storage.starts if row.storage else None,
     ]

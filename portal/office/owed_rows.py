@@ -12,10 +12,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from jobs import money
-from jobs.models import Job
-from jobs.words import Tone, Way
+from jobs.models import Job, Workshop
+from jobs.words import Owes, Tone, Way
 from notifications.models import Letter, Nudge, Owing, Pause
 from portal.drawing import days
+from portal.storage import Storage, storage_of
 
 IN_ALL = 10  # people weigh "three in ten" better than 0.3 (common practice, no source)
 BY_WAY: dict[str, Promise] = {
@@ -46,6 +47,7 @@ class Row:
     money: str  # "" for none
     gain: str
     by_itself: int
+    storage: Storage | None  # the day from which on the workshop's terms count
 
     @property
     def may_nudge(self) -> bool:
@@ -64,10 +66,14 @@ class Told:
     pauses: dict[int, Pause]  # by job
     nudges: dict[str, list[datetime]]  # by thing
     axis_days: int
+    house: Workshop | None  # where something is to be collected
 
 
 def rows(owings: Sequence[Owing], axis_days: int = 0) -> list[Row]:
-    """Three queries for any number of rows. `axis_days`: length of the axis of days waited; 0 lets the longest wait decide."""
+    """Three queries for any number of rows, and one more where something is to be collected.
+
+    `axis_days`: length of the axis of days waited; 0 lets the longest wait decide.
+    """
     told = _read(owings, axis_days or axis_of(owings))
     return [_row(owing, told) for owing in owings]
 
@@ -87,7 +93,9 @@ def _read(owings: Sequence[Owing], axis_days: int) -> Told:
     sent = Nudge.objects.filter(thing__in=[owing.thing for owing in owings])
     for thing, at in sent.values_list("thing", "at"):
         nudges[thing].append(at)
-    return Told(Letter.objects.last_of(jobs), Pause.objects.in_bulk(jobs), nudges, axis_days)
+    to_collect = any(owing.about == Owes.COLLECTION for owing in owings)
+    house = Workshop.objects.current() if to_collect else None
+    return Told(Letter.objects.last_of(jobs), Pause.objects.in_bulk(jobs), nudges, axis_days, house)
 
 
 def _row(owing: Owing, told: Told) -> Row:
@@ -108,6 +116,7 @@ def _row(owing: Owing, told: Told) -> Row:
         money=money.show(owing.money, owing.currency) if owing.money else "",
         gain=_about(owing.gain, owing.currency),
         by_itself=round(owing.chance * IN_ALL),
+        storage=storage_of(owing, told.house),
     )
 
 

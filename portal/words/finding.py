@@ -81,6 +81,7 @@ FOR_STAFF = (
     "templates/letters/parts/call.txt",
     "templates/letters/staff",
     "templates/office/",
+    "templates/parts/storage.html",
     "templates/parts/tongue.html",
     "templates/staff.html",
     "templates/writing/",
