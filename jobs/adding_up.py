@@ -11,9 +11,7 @@ from functools import cached_property
 
 from jobs.quoting import Amount, Tax, Total, total
 from jobs.trying import Spread, Way, spread
-from jobs.words import LineKind, Need, TaxMode
-
-FIXED = (LineKind.CARRIAGE, LineKind.ASSESSMENT)
+from jobs.words import FIXED_KINDS, LineKind, Need, TaxMode
 
 
 @dataclass(frozen=True)
@@ -47,7 +45,7 @@ class Item:
     @property
     def is_fixed(self) -> bool:
         """Carriage and assessment are not chosen: they come with the job."""
-        return self.kind in FIXED
+        return self.kind in FIXED_KINDS
 
     def follow_ons(self) -> "Iterator[Item]":
         for turn in self.turns:

@@ -22,10 +22,9 @@ from jobs.evidence import reckon_answer
 from jobs.models import Decision, Entry, Kind, Quote, Workshop
 from jobs.papers import answering
 from jobs.papers.typeset import typeset
-from jobs.words import LineKind
+from jobs.words import FIXED_KINDS
 
 Data = dict[str, Any]
-FIXED = (LineKind.CARRIAGE, LineKind.ASSESSMENT)
 
 
 def pdf_of_answer(decision: Decision, made_at: datetime) -> bytes:
@@ -157,7 +156,7 @@ def _groups(sums: Reckoned) -> list[Data]:
 
 
 def _line(line: Data, titles: dict[int, str], yes: Collection[int] | None) -> Data:
-    fixed = line["kind"] in FIXED
+    fixed = line["kind"] in FIXED_KINDS
     return {
         **line,
         "requires": [titles[pk] for pk in line.get("requires", ()) if pk in titles],

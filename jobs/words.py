@@ -81,6 +81,9 @@ class LineKind(TextChoices):
     ASSESSMENT = "assessment", pgettext_lazy("line of a quote", "Assessment")
 
 
+FIXED_KINDS = (LineKind.CARRIAGE, LineKind.ASSESSMENT)  # not chosen: they come with the job
+
+
 class Mechanism(TextChoices):
     """The part of the camera that a finding or a cover is about."""
 

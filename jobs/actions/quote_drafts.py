@@ -3,9 +3,8 @@
 from django.utils.translation import gettext as _
 
 from jobs.actions.refusals import Refused
-from jobs.adding_up import FIXED
 from jobs.models import Job, Line, Outcome, Quote, Workshop
-from jobs.words import TaxCategory
+from jobs.words import FIXED_KINDS, TaxCategory
 
 
 def new_draft(job: Job, taxed_as: Quote | None = None) -> Quote:
@@ -39,7 +38,7 @@ def new_draft(job: Job, taxed_as: Quote | None = None) -> Quote:
 
 def _what_stands(job: Job) -> Quote | None:
     """The newest quote of which something was agreed: one that was declined has nothing that could be added to."""
-    chosen = Line.objects.asked().filter(quote__job=job, choice__yes=True).exclude(kind__in=FIXED)
+    chosen = Line.objects.asked().filter(quote__job=job, choice__yes=True).exclude(kind__in=FIXED_KINDS)
     return job.quotes.filter(lines__in=chosen).order_by("-n").first()
 
 

@@ -10,6 +10,7 @@ from jobs.actions.moving import changing
 from jobs.actions.refusals import Refused
 from jobs.models import Finding, Line, Outcome, Quote
 from jobs.quoting import Tax, for_time
+from jobs.words import FIXED_KINDS
 
 MOST_LINES = 60
 MOST_OUTCOMES = 6
@@ -138,7 +139,7 @@ def _check(quote: Quote, line: LineDraft, old: Line | None) -> None:
         raise Refused(_("A try needs at least two ways to turn out."), "outcomes")
     if len(line.outcomes) > MOST_OUTCOMES:
         raise Refused(_("Six ways to turn out are the most that anybody can weigh."), "outcomes")
-    if line.outcomes and line.kind in ("carriage", "assessment"):
+    if line.outcomes and line.kind in FIXED_KINDS:
         raise Refused(_("Only work and parts can be tried first."), "outcomes")
 
 

@@ -4,7 +4,7 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from jobs.words import LeftAs, LineKind, Mechanism, Need, TaxCategory, TaxMode
+from jobs.words import FIXED_KINDS, LeftAs, LineKind, Mechanism, Need, TaxCategory, TaxMode
 
 
 class QuoteQuerySet(models.QuerySet["Quote"]):
@@ -139,7 +139,7 @@ class Line(models.Model):
     @property
     def is_fixed(self) -> bool:
         """Carriage and assessment are not chosen: they come with the job."""
-        return self.kind in (LineKind.CARRIAGE, LineKind.ASSESSMENT)
+        return self.kind in FIXED_KINDS
 
 
 class Outcome(models.Model):

@@ -7,10 +7,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from jobs.papers.words import Told, sum_of
-from jobs.words import Certainty, LineKind, Need
+from jobs.words import FIXED_KINDS, Certainty, Need
 
 FITS_ON_A_PAGE = 1500  # signs of text; a longer line may be torn over pages
-FIXED = {LineKind.CARRIAGE, LineKind.ASSESSMENT}  # not a choice: no urging stands beside them
 
 
 def shown(lines: Iterable[Told], currency: str) -> list[dict[str, Any]]:
@@ -20,8 +19,8 @@ def shown(lines: Iterable[Told], currency: str) -> list[dict[str, Any]]:
 
 
 def _line(line: Told, currency: str, all_lines: list[Told]) -> dict[str, Any]:
-    fixed = line.get("kind") in FIXED
-    need = "" if fixed else line.get("need") or ""
+    fixed = line.get("kind") in FIXED_KINDS
+    need = "" if fixed else line.get("need") or ""  # no urging stands beside what is not a choice
     made = {
         "need": need,
         "title": line.get("title") or "",

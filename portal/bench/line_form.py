@@ -17,13 +17,12 @@ from jobs.models import Finding, Job, Line, Quote, TaxRate, WarrantyTerm, Worksh
 from jobs.odds import counts, key_of
 from jobs.quoting import Tax
 from jobs.warranty_terms import Term, months_for
-from jobs.words import LineKind, Mechanism, Need, TaxMode
+from jobs.words import FIXED_KINDS, LineKind, Mechanism, Need, TaxMode
 from portal.bench import ways
 from portal.bench.fields import MoneyField, WholeField
 from portal.bench.time_or_price import minutes_field, problem
 
 MORE = ("months", "up_to", "least", "tax", "mechanism", "requires", "either")
-FIXED = (LineKind.CARRIAGE, LineKind.ASSESSMENT)
 
 
 class LineForm(forms.Form):
@@ -135,7 +134,7 @@ class LineForm(forms.Form):
             self.add_error("either", _("A line cannot need another one and stand in its place."))
         self._check_need(said)
         self.outcomes = ways.read(self, self.rows, self._base())
-        if self.outcomes and said.get("kind") in FIXED:
+        if self.outcomes and said.get("kind") in FIXED_KINDS:
             self.add_error("kind", _("Only work and parts can be tried first."))
         return said
 
@@ -250,7 +249,7 @@ def stored(line: Line) -> dict[str, Any]:
 
 def others_of(quote: Quote | None, line: Line | None) -> QuerySet[Line]:
     """Lines of the quote that this one can need, or stand in the place of."""
-    lines = Line.objects.asked().exclude(kind__in=FIXED)
+    lines = Line.objects.asked().exclude(kind__in=FIXED_KINDS)
     there = lines.filter(quote=quote) if quote and quote.state == Quote.State.DRAFT else lines.none()
     return there.exclude(pk=line.pk) if line else there
 
@@ -274,7 +273,7 @@ def tax_choices(house: Workshop, quote: Quote | None, line: Line | None) -> list
 
 def usual_months(house: Workshop, kind: str, mechanism: str) -> int:
     """What the workshop gives on such a line. Post and examination bear no warranty."""
-    if kind in FIXED:
+    if kind in FIXED_KINDS:
         return 0
     terms = (Term(each.kind, each.mechanism, each.months) for each in WarrantyTerm.objects.all())
     return months_for(terms, kind, mechanism, house.warranty_months)

@@ -10,9 +10,10 @@ from django.utils.translation import gettext_lazy
 from jobs import money
 from jobs.actions.coding import FIGURES
 from jobs.actions.deciding import is_ceiling_too_low, why_impossible
-from jobs.adding_up import FIXED, Reckoned, Sheet
+from jobs.adding_up import Reckoned, Sheet
 from jobs.evidence import reckon_answer, sheet_of
 from jobs.models import Quote
+from jobs.words import FIXED_KINDS
 from portal.customer.terms import is_open
 from portal.money_field import MoneyField
 
@@ -178,7 +179,7 @@ class QuoteForm(forms.Form):
 
 def chosen_lines(told: Mapping[str, Any]) -> Iterator[Line]:
     """Lines that can be chosen: without what comes with the job."""
-    yield from (line for line in told["lines"] if line["kind"] not in FIXED)
+    yield from (line for line in told["lines"] if line["kind"] not in FIXED_KINDS)
 
 
 def groups_of(told: Mapping[str, Any]) -> dict[int, list[Line]]:

@@ -4,9 +4,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from jobs.adding_up import FIXED, Sheet
+from jobs.adding_up import Sheet
 from jobs.models import Choice, Finding, Job, Line, Quote
-from jobs.words import LineKind
+from jobs.words import FIXED_KINDS, LineKind
 from portal.customer import photos, quote_sums, quote_tries
 from portal.customer.forms import once_key
 from portal.customer.quote_form import groups_of
@@ -69,7 +69,7 @@ def questions(
     rows = {row.pk: row for row in lines_of(quote)}
     pictures = _pictures(job, list(rows.values()))
     groups = groups_of(told)
-    titles = {line["id"]: line["title"] for line in told["lines"] if line["kind"] not in FIXED}
+    titles = {line["id"]: line["title"] for line in told["lines"] if line["kind"] not in FIXED_KINDS}
     found: list[Asked | Alternatives] = []
     for line in told["lines"]:
         group = line.get("either")
@@ -111,7 +111,7 @@ def _asked(
     form: Any,
     yes: Collection[int] | None,
 ) -> Asked:
-    fixed = line["kind"] in FIXED
+    fixed = line["kind"] in FIXED_KINDS
     findings = list(row.findings.all()) if row else []
     return Asked(
         line={**line, "pk": line["id"], "is_fixed": fixed},

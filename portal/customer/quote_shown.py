@@ -14,10 +14,9 @@ from django.utils.translation import gettext as _
 from jobs import money
 from jobs.accounts import account
 from jobs.actions.leaving import cost_of_leaving
-from jobs.adding_up import FIXED
 from jobs.evidence import content, sheet_of
 from jobs.models import Choice, Job, Quote, Workshop
-from jobs.words import LeftAs
+from jobs.words import FIXED_KINDS, LeftAs
 from portal.customer import offer, quote_changes, quote_page, quote_sums, terms
 from portal.customer.forms import once_key
 from portal.customer.quote_form import QuoteForm
@@ -133,7 +132,7 @@ def _before(quote: Quote, answers: dict[int, bool]) -> Before:
                 for each in follow_ons
                 if answers.get(each["id"])
             ]
-        elif line["kind"] not in FIXED:
+        elif line["kind"] not in FIXED_KINDS:
             declined.append(line["title"])
     return Before(quote, agreed, declined, quote.decision.gross)
 
