@@ -108,3 +108,10 @@ def without_token(page: str) -> str:
     import re
 
     return re.sub(r'name="(csrfmiddlewaretoken|next)" value="[^"]+"', "", page)
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_a_device_is_forgotten_by_one_button_and_not_by_two(cast, as_customer, page):
+    job = cast.home(cast.job_at(Stage.RETURNED))
+    said = as_customer(job).get(reverse(page, args=[job.shown_ref]), follow=True).text
+    assert said.count("Forget this device") == said.count(reverse("forget_device")) == ("<main" in said)
