@@ -62,6 +62,7 @@ ON_THE_BENCH = frozenset(
         Stage.READY,
     }
 )
+TO_LEAVE = frozenset({Stage.READY, Stage.WITHDRAWN})  # what is here then goes home: by post, or fetched
 OVER = frozenset({Stage.RETURNED, Stage.WITHDRAWN})
 
 # What the customer reads: whose move it is, by holder ...

@@ -1,6 +1,6 @@
 """The one place where a job's stage and holder change, and the lock that makes its writers take turns."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from django.db import transaction
@@ -50,7 +50,10 @@ def move(job: Job, there: Stage, due: int | None = None) -> None:
             _("This job is at “%(here)s”. It cannot go to “%(there)s” from there.")
             % {"here": here.label, "there": there.label}
         )
-    holder = _holder_after(job, here, there, due)
+    if there == Stage.WITHDRAWN and here in stages.BEFORE_ARRIVAL:
+        holder = Holder.NOBODY  # never sent: there is nothing to give back
+    else:
+        holder = _holder_at(job, there, lambda: may_leave(job) if due is None else due <= 0)
     job.stage, job.stage_since = there, timezone.now()
     job.save(update_fields=["stage", "stage_since"])
     hand_to(job, holder)
@@ -70,19 +73,19 @@ def hand_back(job: Job, stands: Account | None = None, released: bool = False) -
     `stands`: the account as it will be once the entry is written that the caller is about to write. A parcel on its way, or an item
     that is home, stays where it is.
     """
-    if job.holder not in (Holder.CARRIER, Holder.NOBODY):
-        hand_to(job, _holder_at(job, stands or account(job), released))
+    if job.holder in (Holder.CARRIER, Holder.NOBODY):
+        return
+    here, stands = Stage(job.stage), stands or account(job)
+    holder = _holder_at(job, here, lambda: released or _may_leave(job, stands))
+    hand_to(job, Holder.CUSTOMER if here == Stage.AGREED and stands.deposit_due else holder)
 
 
-def _holder_at(job: Job, stands: Account, released: bool) -> Holder:
-    here = Stage(job.stage)
-    if here in (Stage.READY, Stage.WITHDRAWN):
-        return _holder_at_hand_over(job, 0 if released or has_been_released(job, stands) else stands.due)
-    if _waits_for_an_answer(job, here):
-        return Holder.CUSTOMER
-    if here == Stage.AGREED and stands.deposit_due:
-        return Holder.CUSTOMER
-    return stages.HOLDERS[here]
+def _holder_at(job: Job, stage: Stage, may_leave: Callable[[], bool]) -> Holder:
+    """Who holds the job at a stage. Handed over by post it is theirs to pay first, unless it `may_leave`; fetched, theirs to fetch."""
+    if stage in stages.TO_LEAVE:
+        ours = job.return_by == ReturnBy.POST and may_leave()
+        return Holder.WORKSHOP if ours else Holder.CUSTOMER
+    return Holder.CUSTOMER if _waits_for_an_answer(job, stage) else stages.HOLDERS[stage]
 
 
 def _waits_for_an_answer(job: Job, here: Stage) -> bool:
@@ -102,25 +105,12 @@ def require(job: Job, allowed: frozenset[Stage]) -> None:
         )
 
 
-def _holder_after(job: Job, here: Stage, there: Stage, due: int | None) -> Holder:
-    if there == Stage.WITHDRAWN and here in stages.BEFORE_ARRIVAL:
-        return Holder.NOBODY  # never sent: there is nothing to give back
-    if there in (Stage.READY, Stage.WITHDRAWN):
-        return _holder_at_hand_over(job, due)
-    return Holder.CUSTOMER if _waits_for_an_answer(job, there) else stages.HOLDERS[there]
-
-
-def _holder_at_hand_over(job: Job, due: int | None = None) -> Holder:
-    """Collected: theirs to fetch. Posted: theirs to pay first, unless the owner let it go; then ours to send."""
-    if job.return_by == ReturnBy.COLLECT:
-        return Holder.CUSTOMER
-    settled = may_leave(job) if due is None else due <= 0
-    return Holder.WORKSHOP if settled else Holder.CUSTOMER
-
-
 def may_leave(job: Job) -> bool:
     """Settled, or released by the owner with a reason."""
-    stands = account(job)
+    return _may_leave(job, account(job))
+
+
+def _may_leave(job: Job, stands: Account) -> bool:
     return stands.is_settled or has_been_released(job, stands)
 
 

@@ -7,13 +7,13 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from jobs import journal, money
+from jobs import journal, money, stages
 from jobs.accounts import Account, Entered, account
 from jobs.actions.moving import changing, hand_back, may_leave
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
 from jobs.models import Job, Kind, Payment, Released, Workshop
-from jobs.words import PaymentKind, Stage
+from jobs.words import PaymentKind
 
 MOST = 100_000_000  # minor units; more is a slip of the finger
 
@@ -99,7 +99,7 @@ def release(job: Job, because: str, by: Actor) -> Released:
     if not because.strip():
         raise Refused(_("Say why, for whoever asks later."), "because")
     with changing(job) as fresh:
-        if fresh.stage not in (Stage.READY, Stage.WITHDRAWN) or may_leave(fresh):
+        if fresh.stage not in stages.TO_LEAVE or may_leave(fresh):
             raise Refused(_("Nothing keeps it here."))
         said = {"because": because.strip()[:300], "at": timezone.now(), "by": by.name}
         row, _new = Released.objects.update_or_create(job=fresh, defaults=said)

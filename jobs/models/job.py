@@ -151,7 +151,7 @@ class Job(models.Model):
         """
         if self.holder != Holder.CUSTOMER:
             return False
-        if self.stage in (Stage.READY, Stage.WITHDRAWN):
+        if self.stage in stages.TO_LEAVE:
             return self.return_by == ReturnBy.POST
         if self.stage != Stage.AGREED or self.enquiry_waits:
             return False

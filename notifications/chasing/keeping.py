@@ -101,7 +101,7 @@ def _known_on(day: object) -> Past:
 
 def _may_owe() -> set[int]:
     """Jobs that may owe something, and those with a row that may have to go: a few queries over indexes."""
-    waits = Job.objects.filter(holder=Holder.CUSTOMER, stage__in=[Stage.AGREED, Stage.READY, Stage.WITHDRAWN])
+    waits = Job.objects.filter(holder=Holder.CUSTOMER, stage__in=stages.TO_LEAVE | {Stage.AGREED})
     gone = {"job__stage__in": stages.OVER, "job__holder__in": [Holder.CARRIER, Holder.NOBODY]}
     return {
         *Quote.objects.open().values_list("job", flat=True),

@@ -148,7 +148,7 @@ def _waits_to_be_fetched(job: Job) -> bool:
 
 
 def _is_to_leave(job: Job) -> bool:
-    return job.stage in (Stage.READY, Stage.WITHDRAWN)
+    return job.stage in stages.TO_LEAVE
 
 
 def _payment(job: Job, stands: Account, marks: _Marks) -> Owed | None:

@@ -128,7 +128,7 @@ def _waits_for_money(job: Job) -> bool:
         return False
     if job.stage == Stage.AGREED and not job.waiting_enquiry:  # type: ignore[attr-defined]
         return job.last_quote_state == Quote.State.ANSWERED  # type: ignore[attr-defined, no-any-return]
-    return job.stage in GOES and job.return_by == ReturnBy.POST
+    return job.stage in stages.TO_LEAVE and job.return_by == ReturnBy.POST
 
 
 def _while_agreed(job: Job) -> Step | None:
@@ -217,7 +217,7 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
         gettext_lazy("Send it home"),
         "bench_send_back",
         False,
-        lambda job: job.stage in GOES and _waits_for_money(job),
+        lambda job: job.stage in stages.TO_LEAVE and _waits_for_money(job),
     ),
     (gettext_lazy("Test it once more"), "bench_prove", True, lambda job: job.stage == Stage.READY),
     (
@@ -229,7 +229,6 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
     (gettext_lazy("Note a payment"), "bench_payments", False, lambda job: job.stage != Stage.EXPECTED),
     (gettext_lazy("End it without repair"), "bench_withdraw", False, lambda job: job.may_be_withdrawn),
 ]
-GOES = frozenset({Stage.READY, Stage.WITHDRAWN})
 AFTER_WORK = frozenset({Stage.IN_WORK, Stage.PROVING, Stage.READY})
 
 

@@ -79,7 +79,7 @@ class Page:
     @property
     def to_collect(self) -> bool:
         """It is here for them to fetch; what goes home by post waits for payment and not for them."""
-        here = self.job.stage in (Stage.READY, Stage.WITHDRAWN) and self.job.return_by == ReturnBy.COLLECT
+        here = self.job.stage in stages.TO_LEAVE and self.job.return_by == ReturnBy.COLLECT
         return here and self.job.holder == Holder.CUSTOMER
 
     @property

@@ -141,7 +141,7 @@ def unearned() -> Earning:
 
 def may_wait_for_money() -> "QuerySet[Job]":
     """Jobs that are the customer's move where money may be what is waited for: a deposit, or what is due at the end."""
-    return held_by(Holder.CUSTOMER).filter(stage__in=[Stage.AGREED, Stage.READY, Stage.WITHDRAWN])
+    return held_by(Holder.CUSTOMER).filter(stage__in=stages.TO_LEAVE | {Stage.AGREED})
 
 
 def let_go() -> "QuerySet[Job]":
