@@ -17,8 +17,9 @@ from jobs.triggers import unguard_evidence
 from tests import services
 from tests.cast import Cast, make_cast
 
-# No test is timed: a busy machine is not a fault. Speed is measured by `make bench`.
-hypothesis_settings.register_profile("house", deadline=None)
+# No test is timed: a busy machine is not a fault. Speed is measured by `make bench`. Before a change lands the same examples are tried
+# each time, so that it is judged by what it changes; at a desk they are others every time.
+hypothesis_settings.register_profile("house", deadline=None, derandomize=bool(os.environ.get("CI")))
 hypothesis_settings.load_profile("house")
 
 ROW_FIXTURES = {

@@ -86,7 +86,7 @@ def test_a_full_queue_of_photographs_does_not_hold_up_a_letter(start_worker, bro
     for _ in range(20):
         pulse.apply_async(["media"], queue="media")
     pulse.apply_async(["notify"], queue="notify")
-    wait_until(felt_since(begin), 2, "the letter's message")
+    wait_until(felt_since(begin), what="the letter's message")
     assert not felt_since(begin, "media")()
 
 

@@ -62,10 +62,10 @@ def test_news_arrive_within_fifteen_seconds_and_leave_what_is_typed_and_opened_a
     page.fill("#id_text", "I have just thought of")
     working.start_work(job, cast.technician)
     page.clock.run_for(15_000)
-    page.wait_for_selector("text=It is on the bench now.", timeout=5_000)
+    page.wait_for_selector("text=It is on the bench now.", timeout=20_000)
     assert page.input_value("#id_text") == "I have just thought of"
     assert page.is_visible("[id^=explained] svg")
-    wait_until(lambda: page.evaluate("document.activeElement.id") == "id_text", 5, "the focus")
+    wait_until(lambda: page.evaluate("document.activeElement.id") == "id_text", what="the focus")
     assert page.inner_text("#status") == "Something new: The work began."
     assert page.faults == []
 
@@ -76,11 +76,10 @@ def test_news_leave_the_focus_where_it_was(cast, visit):
     page.focus("#live .quiet")
     working.start_work(job, cast.technician)
     page.clock.run_for(15_000)
-    page.wait_for_selector("text=It is on the bench now.", timeout=5_000)
+    page.wait_for_selector("text=It is on the bench now.", timeout=20_000)
     wait_until(
         lambda: page.evaluate("document.activeElement.textContent.trim()") == "Ask us something",
-        5,
-        "the focus",
+        what="the focus",
     )
 
 
@@ -123,7 +122,7 @@ def test_a_photograph_goes_up_at_once_and_stays_when_the_form_comes_back(cast, v
     page.wait_for_selector("#wrongs")
     assert page.is_visible("#basket >> text=front.jpg")
     assert page.input_value("#id_story") == "It stopped."
-    wait_until(lambda: page.evaluate("document.activeElement.id") == "wrongs", 5, "the focus")
+    wait_until(lambda: page.evaluate("document.activeElement.id") == "wrongs", what="the focus")
 
 
 def test_taking_one_of_two_photographs_out_leaves_the_other_and_does_not_lose_the_focus(cast, visit):
@@ -139,8 +138,7 @@ def test_taking_one_of_two_photographs_out_leaves_the_other_and_does_not_lose_th
     assert list(Photo.objects.values_list("file_name", flat=True)) == ["top.jpg"]
     wait_until(
         lambda: page.evaluate("document.activeElement.textContent.trim()") == "One photograph so far.",
-        5,
-        "the focus",
+        what="the focus",
     )
     assert page.faults == []
 

@@ -62,15 +62,19 @@ def test_a_stranger_gets_the_same_answer_and_no_letter_goes(job: Job, nobody: Cl
 
 
 def test_the_clock_does_not_tell_who_is_known(job: Job, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(asking, "ANSWER_SECONDS", 0.5)
+    monkeypatch.setattr(asking, "ANSWER_SECONDS", 0.4)
 
     def seconds(contact: str) -> float:
-        started = time.monotonic()
-        Client().post("/find/", {"contact": contact})
-        return time.monotonic() - started
+        """The quickest of three: whatever else the machine does only adds to it."""
+        took = []
+        for _ in range(3):
+            started = time.monotonic()
+            Client().post("/find/", {"contact": contact})
+            took.append(time.monotonic() - started)
+        return min(took)
 
     assert abs(seconds("orla@example.org") - seconds("nobody@example.org")) < 0.2
-    assert seconds("somebody@example.org") >= 0.5
+    assert seconds("somebody@example.org") >= 0.4
 
 
 @pytest.mark.parametrize(

@@ -118,7 +118,7 @@ def test_the_first_page_of_a_workshop_has_no_faults(
     page.goto("/first-run/")
     assert faults(page) == []
     page.click("button.act")
-    wait_until(lambda: page.evaluate("document.activeElement.className") == "wrongs", 5, "the focus")
+    wait_until(lambda: page.evaluate("document.activeElement.className") == "wrongs", what="the focus")
     assert faults(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["width"]
     key.unlink()
