@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from email import policy
 from email.message import EmailMessage, Message
 from email.parser import BytesHeaderParser, BytesParser
-from functools import wraps
+from functools import cached_property, wraps
 from io import BytesIO
 from itertools import groupby
 from pathlib import Path
@@ -75,7 +75,7 @@ class Kept:
     def to(self) -> str:
         return str(self.mail["To"] or "")
 
-    @property
+    @cached_property  # a header is read anew each time that it is asked for
     def at(self) -> datetime | None:
         """When it was sent, as it says itself; else when it was received, from the file's name."""
         said: datetime | None = self.mail["Date"].datetime if self.mail["Date"] else None

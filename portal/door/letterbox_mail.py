@@ -53,7 +53,8 @@ def letterbox_answer(request: HttpRequest, name: str) -> HttpResponse:
     if not form.is_valid():
         return _page(request, letter, form)
     demo_answers.send(letter.mail, form.cleaned_data["text"])
-    return go(request, reverse("letterbox_mail", args=[name]), _said())
+    # Back to the top, where it is said; a browser would keep the place of the form.
+    return go(request, f"{reverse('letterbox_mail', args=[name])}#main", _said())
 
 
 def _said() -> str:

@@ -39,7 +39,7 @@ def take_what_came() -> Incoming:
 
 def test_an_answer_becomes_a_question_of_the_job(job: Job, path: str, nobody: Client) -> None:
     sent = nobody.post(f"{path}answer/", {"text": "Shall I send the case too?"})
-    assert (sent.status_code, sent["Location"]) == (303, path)
+    assert (sent.status_code, sent["Location"]) == (303, f"{path}#main")
     assert take_what_came().state == Incoming.State.TAKEN
     assert Question.objects.get(job=job).text == "Shall I send the case too?"
 
