@@ -8,20 +8,17 @@ import json
 from collections.abc import Callable, Collection, Iterable
 from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import override
 
-from jobs import evidence
+from jobs import evidence, papers
 from jobs.adding_up import Reckoned
 from jobs.evidence import reckon_answer
+from jobs.letterhead import house_name, letterhead, pdf_name
 from jobs.models import Decision, Entry, Kind, Quote, Workshop
-from jobs.papers import answering
-from jobs.papers.typeset import typeset
+from jobs.speaking import speaking
 from jobs.words import FIXED_KINDS
 
 Data = dict[str, Any]
@@ -29,10 +26,8 @@ Data = dict[str, Any]
 
 def pdf_of_answer(decision: Decision, made_at: datetime) -> bytes:
     """The answered quote as PDF, in the customer's language and the workshop's time. Raises jobs.papers.CannotSet."""
-    attached = {"shown.json": decision.shown.encode()}
-    if decision.record:
-        attached["record.json"] = decision.record.encode()
-    return _set(decision.quote, lambda: told_of_answer(decision, made_at), attached)
+    record = {"record": decision.record} if decision.record else {}
+    return _set(decision.quote, lambda: told_of_answer(decision, made_at), shown=decision.shown, **record)
 
 
 def pdf_of_offer(quote: Quote, made_at: datetime, terms: Callable[[], Iterable[str]] = tuple) -> bytes:
@@ -40,19 +35,13 @@ def pdf_of_offer(quote: Quote, made_at: datetime, terms: Callable[[], Iterable[s
 
     Raises jobs.papers.CannotSet.
     """
-    return _set(quote, lambda: told_of_offer(quote, made_at, terms()), {"shown.json": quote.shown.encode()})
+    return _set(quote, lambda: told_of_offer(quote, made_at, terms()), shown=quote.shown)
 
 
 def file_name(quote: Quote) -> str:
-    """Tidewater Camera Works 4TM7-QKR quote 2.pdf: without signs that a file's name or a header cannot have."""
-    house = Workshop.objects.current()
-    name = _("%(house)s %(ref)s quote %(n)s") % {
-        "house": house.name if house else "",
-        "ref": quote.job.shown_ref,
-        "n": quote.n,
-    }
-    plain = "".join(sign for sign in name if sign.isprintable() and sign not in '/\\:*?"<>|')
-    return " ".join(plain.split()) + ".pdf"
+    """Tidewater Camera Works 4TM7-QKR quote 2.pdf"""
+    about = {"house": house_name(), "ref": quote.job.shown_ref, "n": quote.n}
+    return pdf_name(_("%(house)s %(ref)s quote %(n)s") % about)
 
 
 def entry_of(decision: Decision) -> Entry | None:
@@ -114,16 +103,9 @@ def chance_words(sums: Reckoned, ceiling: int | None) -> str:
 def _common(
     quote: Quote, shown: Data, sums: Reckoned, yes: Collection[int] | None, made_at: datetime
 ) -> Data:
-    job, house = quote.job, Workshop.objects.current()
     titles = {line["id"]: line["title"] for line in shown["lines"]}
-    return {
-        "house": {
-            name: getattr(house, name, "") for name in ("name", "place", "address", "telephone", "email")
-        },
-        "customer": {"name": job.customer.name, "address": job.customer.address},
-        "ref": job.shown_ref,
+    return letterhead(quote.job, made_at) | {
         "item": shown["item"],
-        "made_at": made_at.isoformat(timespec="seconds"),
         "quote_n": shown["quote"],
         "adds_to": shown.get("adds_to"),
         "replaces": shown.get("replaces"),
@@ -177,9 +159,9 @@ def _outcome(outcome: Data, line: Data, yes: Collection[int] | None) -> Data:
     }
 
 
-def _set(quote: Quote, tell: Callable[[], Data], attached: dict[str, bytes]) -> bytes:
-    house = Workshop.objects.current()
+def _set(quote: Quote, tell: Callable[[], Data], **evidence: str) -> bytes:
     language = quote.job.customer.language
-    zone = ZoneInfo(house.time_zone) if house else timezone.get_default_timezone()
-    with override(language), timezone.override(zone):
-        return typeset("answer", answering.content(tell()), attached=attached, language=language)
+    with speaking(language, Workshop.objects.current()):
+        return papers.answer(
+            tell(), language=language, **{name: text.encode() for name, text in evidence.items()}
+        )

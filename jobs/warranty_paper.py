@@ -4,38 +4,30 @@ says all of it; what is mended again under it gets a warranty, and a card, of it
 
 from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
-from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import override
 
 from jobs import papers
 from jobs.history import aftercare_of
+from jobs.letterhead import house_name, letterhead, pdf_name
 from jobs.models import Cover, Warranty, Workshop
+from jobs.speaking import speaking
 from jobs.warranty_terms import covered_until
 
 Data = dict[str, Any]
-HOUSE = ("name", "place", "address", "telephone", "email")
 
 
 def pdf_of_warranty(warranty: Warranty, made_at: datetime) -> bytes:
     """In the customer's language and the workshop's time. Raises jobs.papers.CannotSet."""
-    house, language = Workshop.objects.current(), warranty.job.customer.language
-    zone = ZoneInfo(house.time_zone) if house else timezone.get_default_timezone()
-    with override(language), timezone.override(zone):
+    language = warranty.job.customer.language
+    with speaking(language, Workshop.objects.current()):
         return papers.warranty(told_of_warranty(warranty, made_at), language=language)
 
 
 def told_of_warranty(warranty: Warranty, made_at: datetime) -> Data:
     """What `jobs.papers.warranting.content` asks for."""
-    job, house = warranty.job, Workshop.objects.current()
-    return {
-        "house": {name: getattr(house, name, "") for name in HOUSE},
-        "customer": {"name": job.customer.name, "address": job.customer.address},
-        "ref": job.shown_ref,
-        "item": job.item.name,
-        "made_at": made_at.isoformat(timespec="seconds"),
+    return letterhead(warranty.job, made_at) | {
+        "item": warranty.job.item.name,
         "starts_on": warranty.starts_on.isoformat(),
         "covers": [_cover(cover, warranty) for cover in warranty.covers.all()],
         "aftercare": _aftercare(warranty),
@@ -49,14 +41,9 @@ def told_of_warranty(warranty: Warranty, made_at: datetime) -> Data:
 
 
 def file_name(warranty: Warranty) -> str:
-    """Tidewater Camera Works 4TM7-QKR warranty.pdf: without signs that a file's name or a header cannot have."""
-    house = Workshop.objects.current()
-    name = _("%(house)s %(ref)s warranty") % {
-        "house": house.name if house else "",
-        "ref": warranty.job.shown_ref,
-    }
-    plain = "".join(sign for sign in name if sign.isprintable() and sign not in '/\\:*?"<>|')
-    return " ".join(plain.split()) + ".pdf"
+    """Tidewater Camera Works 4TM7-QKR warranty.pdf"""
+    about = {"house": house_name(), "ref": warranty.job.shown_ref}
+    return pdf_name(_("%(house)s %(ref)s warranty") % about)
 
 
 def _cover(cover: Cover, warranty: Warranty) -> Data:

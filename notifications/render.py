@@ -5,19 +5,17 @@ Each kind's words are written once. Alone they stand in the frame of a letter (l
 """
 
 import re
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.template import Context
 from django.template.loader import get_template
 from django.utils import timezone
 from django.utils.safestring import mark_safe
-from django.utils.translation import override
 
 from jobs.models import Workshop
+from jobs.speaking import speaking
 from notifications import contents, links, own_words
 from notifications.drawn import drawing_for
 from notifications.models import Letter
@@ -41,7 +39,7 @@ class Written:
 def written(letter: Letter, picture: Picture | None, own: str | None = None) -> Written:
     """Render the three parts. `own`: other words of the owner's than those that are kept. Raises whatever a template raises."""
     house = Workshop.objects.current()
-    with _as_read(letter, house):
+    with speaking(letter.language, house):
         context = _context(letter, letter, house, picture)
         if own is not None:
             context["own_words"] = own
@@ -52,7 +50,7 @@ def written(letter: Letter, picture: Picture | None, own: str | None = None) -> 
 def gathered(letter: Letter, parts: Iterable[Part]) -> Written:
     """Render what several letters say as one: `letter` is the one that goes, `parts` all of them in the order of the journal."""
     house = Workshop.objects.current()
-    with _as_read(letter, house):
+    with speaking(letter.language, house):
         parts = list(parts)
         told = [
             _told(letter, part, house, picture, parts[n + 1 :]) for n, (part, picture) in enumerate(parts)
@@ -76,8 +74,7 @@ def gathered(letter: Letter, parts: Iterable[Part]) -> Written:
 def empty_frame(kind: str, language: str, own: str) -> str:
     """HTML in which the owner's words stand at their place, for a kind of which no letter has been written yet."""
     house = Workshop.objects.current()
-    zone = ZoneInfo(house.time_zone) if house else timezone.get_default_timezone()
-    with override(language), timezone.override(zone):
+    with speaking(language, house):
         about = own_words.about(kind)
         shown = {
             "house": house,
@@ -93,7 +90,7 @@ def empty_frame(kind: str, language: str, own: str) -> str:
 def subject_of(letter: Letter, item: str = "") -> str:
     """Its subject alone, for ways that carry no more. `item` stands in place of the item's name where that is too long."""
     house = Workshop.objects.current()
-    with _as_read(letter, house):
+    with speaking(letter.language, house):
         context = _context(letter, letter, house, None)
         return _line(f"letters/{letter.kind}/subject.txt", context | ({"item": item} if item else {}))
 
@@ -101,14 +98,6 @@ def subject_of(letter: Letter, item: str = "") -> str:
 def without_image(html: str, content_id: str = "") -> str:
     """The HTML without the place for the picture of that identifier (RFC 2392), or for any."""
     return IMAGE.sub(lambda found: "" if f"cid:{content_id}" in found[0] else found[0], html)
-
-
-@contextmanager
-def _as_read(letter: Letter, house: Workshop | None) -> Iterator[None]:
-    """The reader's language and the workshop's time."""
-    zone = ZoneInfo(house.time_zone) if house else timezone.get_default_timezone()
-    with override(letter.language), timezone.override(zone):
-        yield
 
 
 def _told(

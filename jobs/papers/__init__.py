@@ -7,15 +7,13 @@ from jobs.papers.typeset import CannotSet
 
 __all__ = ["CannotSet", "answer", "warranty"]
 
-EVIDENCE = "evidence.json"
 
-
-def answer(told: dict[str, Any], evidence: bytes = b"", language: str = "en-gb") -> bytes:
+def answer(told: dict[str, Any], language: str = "en-gb", **evidence: bytes) -> bytes:
     """The PDF of a quote with its answer, or of an offer that waits for one; `told` as jobs.papers.answering.content says.
 
-    `evidence`, canonical JSON, goes into the file as evidence.json, byte for byte.
+    Each piece of `evidence`, canonical JSON, goes into the file as <its name>.json, byte for byte.
     """
-    attached = {EVIDENCE: evidence} if evidence else {}
+    attached = {f"{name}.json": text for name, text in evidence.items()}
     return typeset.typeset("answer", answering.content(told), attached=attached, language=language)
 
 
