@@ -20,6 +20,7 @@ from notifications.lost import BOUNCED, REFUSED
 from notifications.models import Letter, Told
 from notifications.replies import keeping
 from notifications.replies.head import one_line
+from notifications.timely import event_is_timely
 
 log = logging.getLogger(__name__)
 
@@ -35,16 +36,25 @@ class NotTaken(Exception):
 
 def take_news(sender: Any, event: AnymailTrackingEvent, esp_name: str, **_: Any) -> None:
     """The one receiver of `anymail.signals.tracking`. Raises NotTaken."""
-    if event.event_type in HEARD:
+    if event.event_type in HEARD and _is_timely(event, esp_name):
         with _our_own_faults():
             _note(event, esp_name)
 
 
 def take_reply(sender: Any, event: AnymailInboundEvent, esp_name: str, **_: Any) -> None:
     """The one receiver of `anymail.signals.inbound`. Raises NotTaken."""
-    if event.message is not None:
+    if event.message is not None and _is_timely(event, esp_name):
         with _our_own_faults():
             keeping.keep(as_received(event.message), "provider")
+
+
+def _is_timely(event: AnymailTrackingEvent | AnymailInboundEvent, esp_name: str) -> bool:
+    timely = event_is_timely(event, esp_name)
+    if not timely:
+        log.warning(
+            "news of %s (%s) was set aside: it was dated %s", esp_name, event.event_type, event.timestamp
+        )
+    return timely
 
 
 @contextmanager

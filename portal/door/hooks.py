@@ -1,11 +1,13 @@
 """What a mail provider posts to us: /hooks/mail/<provider>/tracking/ and /inbound/, as django-anymail names them.
 
 Only the provider that letters go out by is listened to, and only with WEBHOOK_SECRET (RFC 7617, over HTTPS); where it signs what it posts,
-django-anymail checks that too. What does not prove itself changes nothing.
+django-anymail checks that too. What does not prove itself changes nothing, nor does what was signed too long ago (`notifications.timely`).
 """
 
+import json
 import logging
 import re
+from typing import Any
 
 from anymail.exceptions import AnymailError
 from anymail.utils import get_request_basic_auth
@@ -16,6 +18,7 @@ from django.urls import Resolver404, resolve
 from django.utils.crypto import constant_time_compare
 from django.views.decorators.http import require_http_methods
 
+from notifications.timely import is_timely
 from portal.access import for_machine
 
 log = logging.getLogger(__name__)
@@ -32,7 +35,9 @@ BROKEN = re.compile(
 @require_http_methods(["POST", "HEAD"])
 @for_machine
 def mail_hook(request: HttpRequest, provider: str, what: str) -> HttpResponse:
-    """200 taken (also for a repetition) · 400 not proved, or not to be understood · 404 no such provider here · 413 too large."""
+    """200 taken (so is a repetition, and what is set aside) · 400 not proved, or not to be understood · 404 no such provider here ·
+    413 too large.
+    """
     if not settings.MAIL_PROVIDER or provider != settings.MAIL_PROVIDER:
         raise Http404
     if not settings.ANYMAIL.get("WEBHOOK_SECRET"):
@@ -49,11 +54,16 @@ def mail_hook(request: HttpRequest, provider: str, what: str) -> HttpResponse:
         log.warning("a webhook of %s was larger than %d bytes", provider, MOST_BYTES)
         return HttpResponse(status=413)
     try:
+        if request.method == "POST" and not _is_timely(request, provider):
+            log.warning(
+                "a webhook of %s was set aside: it was signed too long ago, or ahead of our clock", provider
+            )
+            return HttpResponse(status=200)  # it would be as old if they brought it again
         return view(request)
     except RequestDataTooBig:
         log.warning("a webhook of %s holds a form field that is too large", provider)
         return HttpResponse(status=413)
-    except (AnymailError, ValueError, KeyError, TypeError, AttributeError) as wrong:
+    except (AnymailError, ValueError, KeyError, TypeError, AttributeError, OverflowError) as wrong:
         # Of a stranger's making, most likely. Its class alone is logged: the rest may hold what somebody wrote.
         log.warning("a webhook of %s was refused: %s", provider, type(wrong).__name__)
         return HttpResponse(status=400)
@@ -65,6 +75,19 @@ def _is_proved(request: HttpRequest) -> bool:
     told = get_request_basic_auth(request) or ""
     known = [secrets] if isinstance(secrets, str) else secrets
     return any(constant_time_compare(told, one) for one in known)
+
+
+def _is_timely(request: HttpRequest, provider: str) -> bool:
+    """By the time that the signature covers beside the body or without it. Raises what a body raises that is not as it should be."""
+    if provider == "sendgrid":
+        signed: Any = request.headers.get("X-Twilio-Email-Event-Webhook-Timestamp")
+    elif provider == "mailgun" and request.content_type == "application/json":
+        signed = json.loads(request.body)["signature"]["timestamp"]
+    elif provider == "mailgun":
+        signed = request.POST["timestamp"]
+    else:
+        return True
+    return signed is None or is_timely(float(signed))
 
 
 def _take_body(request: HttpRequest) -> bool:

@@ -5,6 +5,7 @@ import hashlib
 import hmac
 import itertools
 import json
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.test import Client
@@ -83,9 +84,9 @@ def postmark(letter, kind: str, **more):
     return {"RecordType": kind, **told, **more}
 
 
-def mailgun(letter, event: str, n: int = 1, **more):
+def mailgun(letter, event: str, n: int = 1, age: timedelta = timedelta(0), **more):
     """As its documentation writes them: an event and a signature over time and token."""
-    token, when = f"token-{n}", "1762186434"
+    token, when = f"token-{n}", str(int((datetime.now(UTC) - age).timestamp()))
     signature = hmac.new(KEY.encode(), f"{when}{token}".encode(), hashlib.sha256).hexdigest()
     data = {
         "event": event,
