@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 from jobs.library import LibraryError
-from jobs.library.check import check, table, unsafe_verbs
+from jobs.library.check import check
 from jobs.library.load import FOLDER, files, load
+from jobs.library.safety import unsafe_verbs
+from jobs.library.table import table
 
 SOUND = FOLDER / "counter" / "stops-at-one-number.md"
 Broken = Callable[[str, str], tuple[Path, list[str]]]
