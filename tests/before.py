@@ -6,7 +6,7 @@ from typing import Any
 from unittest.mock import patch
 
 from jobs import journal
-from jobs.actions import deciding, quote, working
+from jobs.actions import quote, recording, working
 from jobs.canonical import canonical
 from jobs.models import Decision, Line, Quote
 
@@ -79,7 +79,7 @@ def the_first_version() -> Iterator[None]:
             (quote, "shown_to_the_customer", shown_then),
             (journal, "append", append_then),
             (Decision.objects, "create", create_then),
-            (deciding, "_trace", nothing),
+            (recording, "_trace", nothing),
             (working, "_must_be_settled", nothing),
         ):
             changed.enter_context(patch.object(where, name, then))

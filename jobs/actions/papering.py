@@ -3,8 +3,8 @@
 from django.utils import timezone
 
 from jobs import journal
-from jobs.actions.deciding import keep_paper
 from jobs.actions.moving import changing
+from jobs.actions.recording import keep_paper
 from jobs.actor import HOUSE
 from jobs.answer_paper import pdf_of_answer
 from jobs.models import Decision, Job, Kind, Paper, Warranty

@@ -2,6 +2,7 @@
 
 from jobs.models.arrival import Arrival
 from jobs.models.customer import Customer
+from jobs.models.decision import Choice, Decision, Trace
 from jobs.models.enquiry import Enquiry
 from jobs.models.entry import Entry, Kind
 from jobs.models.finding import Finding, Wording
@@ -14,7 +15,7 @@ from jobs.models.payment import Payment, Released
 from jobs.models.photo import Mark, Photo
 from jobs.models.proof import Proof, ShutterTime
 from jobs.models.question import Question
-from jobs.models.quote import Choice, Decision, FinalPrice, Line, Outcome, Quote, Trace, Tried
+from jobs.models.quote import FinalPrice, Line, Outcome, Quote, Tried
 from jobs.models.settled import SettledAtHome
 from jobs.models.staff import Staff
 from jobs.models.version import ExplanationVersion

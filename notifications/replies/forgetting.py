@@ -13,7 +13,7 @@ from notifications.models import Incoming
 
 KEPT_TAKEN = timedelta(
     days=400
-)  # as long as from where an answer came (jobs.actions.deciding.TRACE_KEPT_DAYS)
+)  # as long as from where an answer came (jobs.actions.recording.TRACE_KEPT_DAYS)
 KEPT_OTHERS = timedelta(days=90)  # automatic answers, and what the office has seen and laid aside
 MOST = 200  # in one go; the next sweep takes the rest
 State = Incoming.State

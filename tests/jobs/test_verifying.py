@@ -11,13 +11,14 @@ from django.db import connection
 from django.utils import timezone
 
 from jobs import verifying
-from jobs.actions import deciding
+from jobs.actions import deciding, recording
 from jobs.actions.deciding import Answer, Origin, decide
 from jobs.actions.erasing import erase_traces
 from jobs.actions.linking import find_link, issue_link
 from jobs.actions.papering import answer_paper
+from jobs.actions.recording import keep_paper
 from jobs.actor import Actor
-from jobs.canonical import digest
+from jobs.canonical import digest, salted
 from jobs.models import Choice, Decision, Job, Paper, Quote, Trace
 from jobs.triggers import guard_evidence, unguard_evidence
 from jobs.words import Stage
@@ -76,7 +77,7 @@ def test_an_answer_that_nobody_touched_is_whole(answered: Decision) -> None:
 def test_a_browsers_name_longer_than_its_column_is_cut_before_it_is_hashed(answered: Decision) -> None:
     """It was hashed whole once, and could not have been checked."""
     trace = Trace.objects.get(decision=answered)
-    assert json.loads(answered.record)["agent"] == deciding.salted(trace.salt, AGENT[:400])
+    assert json.loads(answered.record)["agent"] == salted(trace.salt, AGENT[:400])
 
 
 @pytest.mark.parametrize(
@@ -170,7 +171,7 @@ def test_a_paper_that_was_given_another_fingerprint_is_named(answered: Decision)
 
 def test_a_paper_that_was_slipped_in_is_named(cast: Cast) -> None:
     decision = cast.job_at(Stage.AGREED).quotes.get().decision
-    paper = deciding.keep_paper(decision.quote.job, Paper.Kind.ANSWER, b"%PDF-1.7 false", decision)
+    paper = keep_paper(decision.quote.job, Paper.Kind.ANSWER, b"%PDF-1.7 false", decision)
     assert first_break(decision) == f"the journal knows nothing of the answer paper {paper.sha256[:16]}"
 
 
@@ -203,9 +204,9 @@ def test_sums_that_the_choices_do_not_come_to_are_named_even_where_all_hashes_fi
     cast: Cast, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A fault of our own, not a forger's: the record itself says another sum."""
-    told = deciding._record
+    told = recording._record
     monkeypatch.setattr(
-        deciding, "_record", lambda *args: told(*args) | {"expected": told(*args)["expected"] + 1}
+        recording, "_record", lambda *args: told(*args) | {"expected": told(*args)["expected"] + 1}
     )
     decision = cast.job_at(Stage.AGREED).quotes.get().decision
     assert first_break(decision) == "quote 1: “expected” is 9701, and the choices add up to 9700"
@@ -214,7 +215,7 @@ def test_sums_that_the_choices_do_not_come_to_are_named_even_where_all_hashes_fi
 def test_an_answer_from_before_there_were_records_is_checked_as_far_as_it_goes(
     cast: Cast, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    told = deciding._told
+    told = recording.told
 
     def as_it_was(decision: Decision) -> dict[str, object]:
         unguard_evidence()
@@ -224,7 +225,7 @@ def test_an_answer_from_before_there_were_records_is_checked_as_far_as_it_goes(
             key: value for key, value in told(decision).items() if key not in ("record", "highest", "ceiling")
         }
 
-    monkeypatch.setattr(deciding, "_told", as_it_was)
+    monkeypatch.setattr(deciding, "told", as_it_was)
     decision = cast.job_at(Stage.AGREED).quotes.get().decision
     assert decision.record == ""
     assert first_break(decision) == ""

@@ -8,11 +8,11 @@ import time_machine
 from django.utils import timezone
 
 from jobs.accounts import account
-from jobs.actions import deciding, quote
+from jobs.actions import quote
 from jobs.actions.deciding import Answer, AnsweredBefore, Decided, Lapsed, Origin, Replaced, decide
 from jobs.actions.refusals import Refused
 from jobs.actor import Actor
-from jobs.canonical import digest
+from jobs.canonical import digest, salted
 from jobs.models import Decision, Job, Paper, Quote
 from jobs.words import Holder, Stage
 from tests.cast import Cast
@@ -142,7 +142,7 @@ def test_an_address_stands_in_the_record_only_as_a_hash_that_nobody_can_guess(se
     decision = Decision.objects.get()
     record = json.loads(decision.record)
     assert "198.51.100.7" not in decision.record
-    assert record["address"] == deciding.salted(decision.trace.salt, "198.51.100.7")
+    assert record["address"] == salted(decision.trace.salt, "198.51.100.7")
     assert len(decision.trace.salt) >= 40
 
 

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from jobs.actions import deciding
 from jobs.actions.deciding import Answer, decide
 from jobs.actions.papering import answer_paper
+from jobs.actions.recording import keep_paper
 from jobs.answer_paper import pdf_of_offer
 from jobs.models import Decision, Job, Paper
 from jobs.words import Stage
@@ -90,7 +91,7 @@ def test_of_an_offer_we_say_that_we_cannot_say(nobody: Client, cast: Cast) -> No
 
 def test_a_page_that_we_keep_is_no_document_that_went_out(nobody: Client, cast: Cast) -> None:
     decision = cast.job_at(Stage.AGREED).quotes.get().decision
-    deciding.keep_paper(decision.quote.job, Paper.Kind.PAGE, b"%PDF-like page", decision)
+    keep_paper(decision.quote.job, Paper.Kind.PAGE, b"%PDF-like page", decision)
     assert "Unaltered" not in words_of(check(nobody, b"%PDF-like page").text)
 
 
