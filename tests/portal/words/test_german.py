@@ -68,6 +68,19 @@ def same_markup(word: Message) -> bool:
     return all(Counter(TAG.findall(form)) == tags for form in said(word))
 
 
+# The item may be a camera (die), a lens (das) or a meter (der), and nobody tells us which.
+GENDERED = re.compile(r"\b(?:Ihr(?:e[mnrs]?)?|d(?:er|ie|as|en|em|es)|eine?[mnrs]?) %\(item\)s", re.IGNORECASE)
+
+
+def test_nothing_german_before_the_name_of_an_item_tells_its_gender() -> None:
+    assert wrong([(room, word) for room, word in WORDS if any(map(GENDERED.search, said(word)))]) == []
+
+
+@pytest.mark.parametrize("said_so", ["Ihre %(item)s ist da", "zu Ihrem %(item)s", "Der %(item)s ist fertig"])
+def test_a_gender_would_be_found(said_so: str) -> None:
+    assert GENDERED.search(said_so)
+
+
 def test_a_text_begins_and_ends_with_a_new_line_where_the_english_does() -> None:
     def ends(text: str) -> tuple[bool, bool]:
         return text.startswith("\n"), text.endswith("\n")
