@@ -5,7 +5,6 @@ from typing import Any
 
 from django import forms
 from django.db import transaction
-from django.db.models import QuerySet
 from django.utils.functional import cached_property
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -13,14 +12,15 @@ from django.utils.translation import gettext_lazy
 from jobs import collection
 from jobs.actions.quote import LineDraft, draft_quote, put_line
 from jobs.actions.quote_lines import group_of
-from jobs.models import Finding, Job, Line, Quote, TaxRate, WarrantyTerm, Workshop
+from jobs.models import Finding, Job, Line, Quote, Workshop
 from jobs.odds import counts, key_of
 from jobs.quoting import Tax
-from jobs.warranty_terms import Term, months_for
-from jobs.words import FIXED_KINDS, LineKind, Mechanism, Need, TaxMode
+from jobs.words import FIXED_KINDS, LineKind, Mechanism, Need
 from portal.bench import ways
 from portal.bench.fields import MoneyField, WholeField
+from portal.bench.line_choices import others_of, price_words, stored, tax_choices, usual_months
 from portal.bench.time_or_price import minutes_field, problem
+from portal.bench.way_fields import add_fields
 
 MORE = ("months", "up_to", "least", "tax", "mechanism", "requires", "either")
 
@@ -100,7 +100,7 @@ class LineForm(forms.Form):
         self.job, self.house, self.quote, self.line = job, house, quote, line
         self.just_grown = False  # rows were added, or filled in: the page goes there
         self.rows = min(ways.MOST_OUTCOMES, ways.rows_in(first if data is None else data) + more)
-        ways.add_fields(self, self.rows, house.currency)
+        add_fields(self, self.rows, house.currency)
         self._set_up(house, quote, line)
 
     def _set_up(self, house: Workshop, quote: Quote | None, line: Line | None) -> None:
@@ -229,60 +229,3 @@ class LineForm(forms.Form):
     @property
     def ways_open(self) -> bool:
         return any(way.title.value() or way.title.errors or way.share.errors for way in self.turns)
-
-
-def stored(line: Line) -> dict[str, Any]:
-    """First values from a line of the draft."""
-    names = ("kind", "need", "title", "why", "months", "minutes", "up_to")
-    told = {name: getattr(line, name) for name in names}
-    first = line.findings.first()
-    told["mechanism"] = "" if first and first.mechanism == line.mechanism else line.mechanism
-    by_time = line.minutes is not None
-    told |= {"price": None if by_time else line.price, "findings": line.findings.all()}
-    told |= {"per_hour": line.per_hour} if by_time else {}
-    told |= {"least": line.least or None, "requires": line.requires.all()}
-    told["tax"] = f"{line.tax_category}:{line.tax_rate_bp}"
-    if line.either is not None:
-        told["either"] = line.quote.lines.asked().filter(either=line.either).exclude(pk=line.pk).first()
-    return told | ways.from_line(line)
-
-
-def others_of(quote: Quote | None, line: Line | None) -> QuerySet[Line]:
-    """Lines of the quote that this one can need, or stand in the place of."""
-    lines = Line.objects.asked().exclude(kind__in=FIXED_KINDS)
-    there = lines.filter(quote=quote) if quote and quote.state == Quote.State.DRAFT else lines.none()
-    return there.exclude(pk=line.pk) if line else there
-
-
-def tax_choices(house: Workshop, quote: Quote | None, line: Line | None) -> list[tuple[str, str]]:
-    """The usual rate first, then the workshop's further ones; nothing where no tax is charged."""
-    mode, name, rate = (
-        (quote.tax_mode, quote.tax_name, quote.tax_rate_bp)
-        if quote
-        else (house.tax_mode, house.tax_name, house.tax_rate_bp)
-    )
-    if mode == TaxMode.NONE:
-        return []
-    usual = [(f"S:{rate}", f"{name} {rate / 100:g} %")]
-    further = [(f"{each.category}:{each.rate_bp}", each.name) for each in TaxRate.objects.all()]
-    kept = dict(usual + [each for each in further if each[0] != usual[0][0]])
-    if line:
-        kept.setdefault(f"{line.tax_category}:{line.tax_rate_bp}", f"{name} {line.tax_rate_bp / 100:g} %")
-    return list(kept.items())
-
-
-def usual_months(house: Workshop, kind: str, mechanism: str) -> int:
-    """What the workshop gives on such a line. Post and examination bear no warranty."""
-    if kind in FIXED_KINDS:
-        return 0
-    terms = (Term(each.kind, each.mechanism, each.months) for each in WarrantyTerm.objects.all())
-    return months_for(terms, kind, mechanism, house.warranty_months)
-
-
-def price_words(house: Workshop) -> str:
-    """How the workshop counts its prices, for the hint beside the field."""
-    if house.tax_mode == TaxMode.ADDED:
-        return _("Without %(tax)s.") % {"tax": house.tax_name}
-    if house.tax_mode == TaxMode.INCLUDED:
-        return _("With %(tax)s in it.") % {"tax": house.tax_name}
-    return ""
