@@ -138,8 +138,7 @@ def _put_off(letter: Letter, until: datetime) -> str:
 
 def _note_handing(letter: Letter) -> None:
     letter.handed_at = timezone.now()
-    ours = claiming.mine(letter).filter(readdressing.still_holds(letter))
-    if not ours.update(handed_at=letter.handed_at):
+    if not claiming.note(letter, {"handed_at": letter.handed_at}, readdressing.still_holds(letter)):
         raise Undelivered("Somebody else has this letter by now, or its address has been changed.")
 
 
@@ -187,6 +186,6 @@ def _trouble(letter: Letter, state: State, error: Undelivered, **changes: object
 
 def _end(letter: Letter, state: State, **changes: object) -> str:
     """Give the claim back with what came of it, unless somebody took it over meanwhile."""
-    fields = {"next_attempt_at": None, **changes, "state": state, "lease_token": None, "lease_until": None}
-    claiming.mine(letter).update(**fields, woken_at=None)
+    free = {"lease_token": None, "lease_until": None, "woken_at": None}
+    claiming.note(letter, {"next_attempt_at": None, **changes, "state": state, **free})
     return str(state)
