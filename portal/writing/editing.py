@@ -25,7 +25,8 @@ from portal.access import View, for_staff
 from portal.answers import carried_out, see_other, status
 from portal.writing import sheet as sheets
 from portal.writing.judging import judge
-from portal.writing.sheet import Sheet, said
+from portal.writing.sheet import Sheet
+from portal.writing.typed import said
 
 State = ExplanationVersion.State
 

@@ -7,7 +7,8 @@ import pytest
 from jobs.library import load
 from portal.writing import sheet as sheets
 from portal.writing.changes import changes
-from portal.writing.sheet import Sheet, again, number, said, stored
+from portal.writing.sheet import Sheet, again, stored
+from portal.writing.typed import MOST_ROWS, number, said
 from tests.own_text import COUNTER, OWN, text
 from tests.portal.writing.conftest import typed
 
@@ -95,7 +96,7 @@ def test_numbers_are_numbers_and_all_else_stays_as_typed(typed_in: str, kept: ob
 
 @pytest.mark.parametrize("rows", ["-1", "many", "100000000", "٣", ""])
 def test_nobody_can_ask_for_more_rows_than_a_page_has(rows: str) -> None:
-    assert len(sent(**{"outcome-rows": rows}).outcomes) <= sheets.MOST_ROWS
+    assert len(sent(**{"outcome-rows": rows}).outcomes) <= MOST_ROWS
 
 
 def test_line_ends_of_a_browser_become_those_of_a_file() -> None:
