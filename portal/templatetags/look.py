@@ -19,8 +19,6 @@ from jobs import money as sums
 from jobs.revising import time_words
 from jobs.words import Bearing, Certainty, Effect, Holder, Need, Stage
 from portal.drawing import cover, scale
-from portal.drawing.days import Waited
-from portal.drawing.days import waited as waited_rail
 from portal.drawing.turns import Turn
 
 register = template.Library()
@@ -153,19 +151,13 @@ def day_short(value: date | datetime | None) -> str:
     return scale.day_text(as_day(value)) if value else ""
 
 
-@register.filter(name="waited")
-def waited_filter(since: date | datetime | None) -> str:
+@register.filter
+def waited(since: date | datetime | None) -> str:
     """`{{ since|waited }}`: "today", "1 day", "19 days"."""
     if since is None:
         return ""
     days = max(0, (timezone.localdate() - as_day(since)).days)
     return gettext("today") if days == 0 else ngettext("%(n)s day", "%(n)s days", days) % {"n": days}
-
-
-@register.simple_tag(name="waited")
-def waited_tag(since: date | datetime | None) -> str:
-    """`{% waited since %}`: the same as a tag."""
-    return waited_filter(since)
 
 
 @register.inclusion_tag("parts/when.html")
@@ -193,29 +185,10 @@ def day_of(iso: str) -> date:
     return date.fromisoformat(iso)
 
 
-@register.simple_tag
-def days_rail(days: int, nudges: list[int], axis_days: int) -> Waited:
-    """{% days_rail 9 nudges 28 as rail %}: one row's rail of days waited."""
-    return waited_rail(days, nudges, axis_days)
-
-
 @register.filter
 def widget(field: BoundField) -> str:
     """The kind of a form field: text, textarea, select, radioselect, checkbox, ..."""
     return field.widget_type
-
-
-@register.filter
-def as_money_scale(total: Any, currency: str) -> scale.Scale:
-    """A scale for anything with `lowest`, `highest` and perhaps `expected` and `ceiling` in minor units."""
-    locale = _locale()
-    return scale.money(
-        total.lowest,
-        total.highest,
-        lambda minor: sums.show(minor, currency, locale),
-        expected=getattr(total, "expected", None),
-        ceiling=getattr(total, "ceiling", None),
-    )
 
 
 WHOSE: dict[str, Promise] = {

@@ -149,7 +149,7 @@ def test_a_day_can_be_read_by_machines() -> None:
 
 @pytest.mark.parametrize(("days", "words"), [(0, "today"), (1, "1 day"), (19, "19 days"), (-3, "today")])
 def test_a_wait_is_counted_in_days(days: int, words: str) -> None:
-    assert look.waited_filter(timezone.localdate() - timedelta(days=days)) == words
+    assert look.waited(timezone.localdate() - timedelta(days=days)) == words
 
 
 def test_an_unknown_word_comes_back_as_it_is() -> None:
