@@ -11,7 +11,7 @@ from jobs.adding_up import Item, Reckoned, Sheet
 from jobs.evidence import reckon_answer
 from jobs.models import Quote
 from jobs.quoting import Tax, Total
-from jobs.revising import rate_words
+from jobs.revising_words import rate_words
 from jobs.trying import Spread
 from jobs.words import TaxCategory, TaxMode
 from portal.customer.quote_tries import ENOUGH_SEEN

@@ -16,7 +16,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import get_language, gettext, ngettext, pgettext, pgettext_lazy, to_locale
 
 from jobs import money as sums
-from jobs.revising import time_words
+from jobs.revising_words import time_words
 from jobs.words import Bearing, Certainty, Effect, Holder, Need, Stage
 from portal.drawing import cover, scale
 from portal.drawing.turns import Turn
