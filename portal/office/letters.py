@@ -10,11 +10,13 @@ from django.views.decorators.http import require_POST, require_safe
 
 from jobs.actions.refusals import Refused
 from notifications import letters as post
+from notifications.mailbox import reaches_people
 from notifications.models import Letter
 from notifications.remedies import what_to_do
 from portal.access import for_owner
 from portal.answers import see_other
 from portal.mail_view import SANDBOX, framed
+from portal.office.stayed import note_stayed
 
 ROWS = 50
 
@@ -27,8 +29,10 @@ def office_letters(request: HttpRequest) -> HttpResponse:
     letters = Letter.objects.troubled() if show == "trouble" else Letter.objects.order_by("-pk")
     if before.isascii() and before.isdigit() and len(before) < 19:
         letters = letters.filter(pk__lt=int(before))
-    found = list(letters.select_related("job__item", "person").defer("text", "html")[: ROWS + 1])
+    asked = letters.select_related("job__item", "person", "carried_by").defer("text", "html")
+    found = list(asked[: ROWS + 1])
     more = found[ROWS - 1].pk if len(found) > ROWS else None
+    note_stayed(found[:ROWS])
     told = {"here": "office", "tab": "letters", "show": show, "letters": found[:ROWS], "more": more}
     return render(request, "office/letters.html", told)
 
@@ -39,6 +43,7 @@ def office_letters(request: HttpRequest) -> HttpResponse:
 def office_letter(request: HttpRequest, pk: int) -> HttpResponse:
     found = Letter.objects.select_related("job__item", "person", "entry", "carried_by")
     letter = get_object_or_404(found, pk=pk)
+    note_stayed([letter])
     told = {
         "here": "office",
         "tab": "letters",
@@ -46,6 +51,7 @@ def office_letter(request: HttpRequest, pk: int) -> HttpResponse:
         "carries": letter.carries.order_by("entry__seq"),
         "preview": post.preview(letter),
         "what_to_do": what_to_do(letter),
+        "reaches_people": reaches_people(),
         "sandbox": SANDBOX,
     }
     return render(request, "office/letter.html", told)

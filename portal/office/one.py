@@ -26,6 +26,7 @@ from portal.answers import carried_out, go, see_other
 from portal.bench.payments import noted
 from portal.office.forms import Plain
 from portal.office.rows import rows
+from portal.office.stayed import note_stayed
 from portal.office.views import find_job, the_house
 from portal.storage import storage_of_job
 
@@ -120,16 +121,20 @@ def _page(
     stands = account(job)
     released = Released.objects.filter(job=job).first()
     may_leave = stands.is_settled or has_been_released(job, stands)
+    letters = list(
+        Letter.objects.filter(job=job)
+        .select_related("person", "carried_by")
+        .defer("text", "html")
+        .order_by("-pk")[:30]
+    )
+    note_stayed(letters)
     kept_here = job.stage in (Stage.READY, Stage.WITHDRAWN) and not may_leave
     told = {
         "here": "office",
         "job": job,
         "row": rows([job], the_house())[0],
         "devices": Opening.objects.filter(link__job=job).values("device").distinct().count(),
-        "letters": Letter.objects.filter(job=job)
-        .select_related("person")
-        .defer("text", "html")
-        .order_by("-pk")[:30],
+        "letters": letters,
         "notes": job.entries.filter(kind__in=STAFFS_OWN).order_by("-seq")[:30],
         "owed": Owing.objects.filter(job=job).first(),
         "storage": storage_of_job(job),
