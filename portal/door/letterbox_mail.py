@@ -53,7 +53,7 @@ def letterbox_answer(request: HttpRequest, name: str) -> HttpResponse:
     if not form.is_valid():
         return _page(request, letter, form)
     demo_answers.send(letter.mail, form.cleaned_data["text"])
-    # Back to the top, where it is said; a browser would keep the place of the form.
+    # Back to the top, where it is said; a browser would keep the place of the form, to which its action leads (#wrongs).
     return go(request, f"{reverse('letterbox_mail', args=[name])}#main", _said())
 
 

@@ -17,6 +17,7 @@ from tests.journeys.addresses import Rows
 from tests.journeys.inspecting import inspect
 from tests.journeys.visitors import Visitors, press
 from tests.journeys.world import World
+from tests.services import wait_until
 
 pytestmark = [pytest.mark.browser, pytest.mark.worker, pytest.mark.slow]
 
@@ -166,6 +167,24 @@ def test_what_is_broken_is_seen(guests):
         "at a desk, dark",
     ):
         assert fault in found, fault
+
+
+def test_who_answers_a_letter_of_the_demo_finds_the_answer_at_the_bench(eyes, demo):
+    seen = eyes("jory")
+    seen.page.goto("/letterbox/")
+    seen.page.get_by_role("link", name="something we found").first.click()
+    seen.page.wait_for_url("**.eml/")
+    # By the link to the form: a press in the moment of a jump past the letter's frame would be lost in the frame.
+    assert wrongs_after_mistake(seen.page, f"{seen.page.url}#answer", "Send the answer") == []
+    ref = re.search(r"\((\w{4}-\w{3})\)", seen.page.locator("h1").inner_text())[1]
+    seen.page.get_by_label("Your answer").fill("Thank you. Will the new foam last?")
+    press(seen.page, "Send the answer")
+    assert "on its way to the bench" in seen.page.locator(".told").inner_text()
+    asked = "SELECT count(*) FROM jobs_question WHERE text = 'Thank you. Will the new foam last?'"
+    wait_until(lambda: seen.rows.one(asked) == 1, 20, "the question")
+    seen.page.goto(f"/bench/{ref}/")
+    assert seen.page.get_by_text("Will the new foam last?").first.is_visible()
+    wait_until(demo.all_is_sent, 30, "the letter to the workshop")  # others look at rows that stand still
 
 
 IN_A_TEST = {"letterbox_mail", "letters_off", "bench_quote_line"}
