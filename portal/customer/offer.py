@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from jobs.evidence import content
@@ -51,16 +52,14 @@ class Offer:
         return self.state == "open" and self.quote.is_supplementary
 
 
-def sent(job: Job) -> list[Quote]:
-    """Every quote that was ever sent, newest first, each with its answer if it has one: one query."""
-    rows = job.quotes.exclude(state=Quote.State.DRAFT).select_related("decision", "replaces", "adds_to")
-    return list(rows.order_by("-n"))
+def sent(job: Job) -> QuerySet[Quote]:
+    """Every quote that was ever sent, newest first."""
+    return job.quotes.exclude(state=Quote.State.DRAFT).order_by("-n")
 
 
 def last_sent(job: Job) -> Quote | None:
     """The newest quote that was ever sent, with its answer if it has one. An open one is always the newest."""
-    rows = job.quotes.exclude(state=Quote.State.DRAFT).select_related("decision", "replaces", "adds_to")
-    return rows.order_by("-n").first()
+    return sent(job).select_related("decision", "replaces", "adds_to").first()
 
 
 def state_of(quote: Quote) -> str:
@@ -72,7 +71,7 @@ def state_of(quote: Quote) -> str:
 
 def read(job: Job, entries: Iterable[Entry]) -> Offer | None:
     """`entries`: the job's journal, which says what was answered to each quote."""
-    quotes = sent(job)
+    quotes = list(sent(job))
     if not quotes:
         return None
     answers = {

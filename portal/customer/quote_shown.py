@@ -110,7 +110,7 @@ def before(job: Job, quote: Quote) -> list[Before]:
     """What was answered before, newest first."""
     if not quote.is_supplementary:
         return []
-    older = [each for each in offer.sent(job) if each.n < quote.n and each.state == Quote.State.ANSWERED]
+    older = list(offer.sent(job).filter(n__lt=quote.n, state=Quote.State.ANSWERED).select_related("decision"))
     choices = Choice.objects.filter(decision__quote__in=older).values_list("decision__quote", "line", "yes")
     answers: dict[int, dict[int, bool]] = {}
     for quote_id, line, yes in choices:
