@@ -1,4 +1,5 @@
 from datetime import datetime
+from functools import cache
 
 from django.db import models
 from django.db.models import Count, OuterRef, Q, Subquery
@@ -18,9 +19,15 @@ class PrivateLinkQuerySet(models.QuerySet["PrivateLink"]):
 
         With `job.last_seq` that is all a page must know to see whether there is news, in the one query that lets a visitor in.
         """
-        ready = Photo.objects.for_the_customer().filter(job=OuterRef("job")).order_by().values("job")
-        counted = Subquery(ready.annotate(n=Count("pk")).values("n"), output_field=models.IntegerField())
-        return self.select_related("job__item", "job__customer").annotate(photos_ready=Coalesce(counted, 0))
+        return self.select_related("job__item", "job__customer").annotate(photos_ready=_photos_ready())
+
+
+@cache
+def _photos_ready() -> Coalesce:
+    """Put together once: it is the same for every link, and asked for with every page of a customer."""
+    ready = Photo.objects.for_the_customer().filter(job=OuterRef("job")).order_by().values("job")
+    counted = Subquery(ready.annotate(n=Count("pk")).values("n"), output_field=models.IntegerField())
+    return Coalesce(counted, 0)
 
 
 class PrivateLink(models.Model):
