@@ -1,6 +1,5 @@
 """The form that answers a quote: yes or no to each line, one of alternatives, what shall follow a try, a ceiling, a name, the terms."""
 
-from collections.abc import Iterator, Mapping
 from typing import Any
 
 from django import forms
@@ -10,18 +9,26 @@ from django.utils.translation import gettext_lazy
 from jobs import money
 from jobs.actions.coding import FIGURES
 from jobs.actions.deciding import is_ceiling_too_low, why_impossible
-from jobs.adding_up import Reckoned, Sheet
+from jobs.adding_up import Reckoned
 from jobs.evidence import reckon_answer, sheet_of
 from jobs.models import Quote
-from jobs.words import FIXED_KINDS
+from portal.customer.quote_choices import (
+    NO,
+    NONE,
+    YES,
+    Line,
+    asked_turns,
+    chosen_lines,
+    first_choice,
+    groups_of,
+    one_of,
+    two_radios,
+    what_follows,
+)
 from portal.customer.terms import is_open
 from portal.money_field import MoneyField
 
-YES, NO, NONE, ASK = "yes", "no", "none", "ask"
-CHOICES = [(YES, gettext_lazy("Yes, do it")), (NO, gettext_lazy("No, leave it"))]
 CHOSEN = ("line-", "either-", "turn-")  # how the names of fields begin that choose something
-
-Line = Mapping[str, Any]
 
 
 class QuoteForm(forms.Form):
@@ -81,13 +88,13 @@ class QuoteForm(forms.Form):
         group = line.get("either")
         if group in self.groups:
             name = f"either-{group}"
-            self.fields.setdefault(name, _one_of(self.groups[group], self.beforehand))
+            self.fields.setdefault(name, one_of(self.groups[group], self.beforehand))
         else:
             name = f"line-{line['id']}"
-            self.fields[name] = _two_radios(line, self.beforehand)
+            self.fields[name] = two_radios(line, self.beforehand)
         self.field_of[line["id"]] = name
         for turn in asked_turns(line):
-            self.fields[f"turn-{turn['id']}"] = _what_follows(turn)
+            self.fields[f"turn-{turn['id']}"] = what_follows(turn)
             self.field_of |= {each["id"]: f"turn-{turn['id']}" for each in turn["follow_ons"]}
 
     @property
@@ -177,75 +184,5 @@ class QuoteForm(forms.Form):
         return any(name.startswith(CHOSEN) and name not in self.fields for name in self.data)
 
 
-def chosen_lines(told: Mapping[str, Any]) -> Iterator[Line]:
-    """Lines that can be chosen: without what comes with the job."""
-    yield from (line for line in told["lines"] if line["kind"] not in FIXED_KINDS)
-
-
-def groups_of(told: Mapping[str, Any]) -> dict[int, list[Line]]:
-    """Alternatives by the number of their group; a line that is alone in its group is no alternative."""
-    found: dict[int, list[Line]] = {}
-    for line in chosen_lines(told):
-        if line.get("either") is not None:
-            found.setdefault(line["either"], []).append(line)
-    return {group: lines for group, lines in found.items() if len(lines) > 1}
-
-
-def asked_turns(line: Line) -> list[Mapping[str, Any]]:
-    """Ways a try may turn out after which something could follow."""
-    return [turn for turn in line.get("outcomes", ()) if turn["follow_ons"] and not turn["stops"]]
-
-
-def first_choice(sheet: Sheet) -> frozenset[int]:
-    """What is chosen before anybody answered: what is needed, without lines that need another which is not."""
-    chosen = sheet.needed
-    while short := {
-        pk for pk in chosen if any(_is_missing(sheet, other, chosen) for other in sheet.by_id[pk].requires)
-    }:
-        chosen -= short
-    return chosen
-
-
-def _is_missing(sheet: Sheet, pk: int, chosen: frozenset[int]) -> bool:
-    return pk in sheet.by_id and not sheet.by_id[pk].is_fixed and pk not in chosen
-
-
 def _value(name: str, pk: int) -> str:
     return YES if name.startswith("line-") else str(pk)
-
-
-def _two_radios(line: Line, beforehand: frozenset[int]) -> forms.ChoiceField:
-    return forms.ChoiceField(
-        label=line["title"],
-        choices=CHOICES,
-        initial=YES if line["id"] in beforehand else NO,
-        widget=forms.RadioSelect,
-        error_messages={"required": _("Choose yes or no."), "invalid_choice": _("Choose yes or no.")},
-    )
-
-
-def _one_of(lines: list[Line], beforehand: frozenset[int]) -> forms.ChoiceField:
-    first = next((str(line["id"]) for line in lines if line["id"] in beforehand), NONE)
-    wrong = _("Choose one of these, or none.")
-    return forms.ChoiceField(
-        label=_("Choose one of these"),
-        choices=[*((str(line["id"]), line["title"]) for line in lines), (NONE, _("None of these"))],
-        initial=first,
-        widget=forms.RadioSelect,
-        error_messages={"required": wrong, "invalid_choice": wrong},
-    )
-
-
-def _what_follows(turn: Mapping[str, Any]) -> forms.ChoiceField:
-    """Nothing said is "stop and ask", which costs nothing."""
-    return forms.ChoiceField(
-        label=turn["title"],
-        choices=[
-            *((str(each["id"]), each["title"]) for each in turn["follow_ons"]),
-            (ASK, _("Stop and ask me")),
-        ],
-        initial=ASK,
-        required=False,
-        widget=forms.RadioSelect,
-        error_messages={"invalid_choice": _("Choose one thing that shall follow.")},
-    )

@@ -9,7 +9,7 @@ from jobs.models import Choice, Finding, Job, Line, Quote
 from jobs.words import FIXED_KINDS, LineKind
 from portal.customer import photos, quote_sums, quote_tries
 from portal.customer.forms import once_key
-from portal.customer.quote_form import groups_of
+from portal.customer.quote_choices import groups_of
 from portal.drawing.pictures import Picture
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from jobs import money
-from portal.customer.quote_form import ASK, asked_turns
+from portal.customer.quote_choices import ASK, asked_turns
 from portal.drawing.fork import Arm, Fork, fork
 
 ENOUGH_SEEN = 5  # fewer of our own say nothing that a number should say
