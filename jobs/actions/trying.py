@@ -32,7 +32,7 @@ def note_outcome(line: Line, outcome: Outcome, by: Actor, note: str = "") -> Tri
         decision = _agreed(line)
         if Tried.objects.filter(line=line).exists():
             raise Refused(_("What came out of this is noted already."))
-        then, follow_on, over = _what_follows(job, decision, outcome)
+        then, follow_on, over = _what_follows(decision, outcome)
         tried = Tried.objects.create(
             line=line,
             outcome=outcome,
@@ -118,9 +118,7 @@ class Road:
 def roads(line: Line) -> list[Road]:
     """Where each outcome of an agreed try would lead if it were noted now. Raises Refused for a line that was not agreed."""
     decision = _agreed(line)
-    return [
-        Road(outcome, *_what_follows(line.quote.job, decision, outcome)) for outcome in line.outcomes.all()
-    ]
+    return [Road(outcome, *_what_follows(decision, outcome)) for outcome in line.outcomes.all()]
 
 
 def up_to_lines(job: Job) -> list[Line]:
@@ -139,7 +137,7 @@ def _agreed(line: Line) -> Decision:
     return decision
 
 
-def _what_follows(job: Job, decision: Decision, outcome: Outcome) -> tuple[Tried.Then, Line | None, bool]:
+def _what_follows(decision: Decision, outcome: Outcome) -> tuple[Tried.Then, Line | None, bool]:
     """The road from here: what then, the follow-on that comes about, and whether the ceiling is what stops it."""
     if outcome.stops:
         return Tried.Then.ENDS, None, False

@@ -67,19 +67,15 @@ def questions(
 ) -> list[Asked | Alternatives]:
     """Lines and alternatives in their order; with the form's radios, or with `yes`, the lines that were agreed."""
     rows = {row.pk: row for row in lines_of(quote)}
-    pictures = _pictures(job, list(rows.values()))
-    groups = groups_of(told)
     titles = {line["id"]: line["title"] for line in told["lines"] if line["kind"] not in FIXED_KINDS}
+    asking = _Asking(quote, told, sheet, titles, rows, _pictures(job, list(rows.values())), form, yes)
+    groups = groups_of(told)
     found: list[Asked | Alternatives] = []
     for line in told["lines"]:
         group = line.get("either")
         if group in groups and groups[group][0] is not line:
             continue
-        members = groups.get(group, [line]) if group in groups else [line]
-        asked = [
-            _asked(each, quote, told, sheet, titles, rows.get(each["id"]), pictures, form, yes)
-            for each in members
-        ]
+        asked = [asking.about(each) for each in groups.get(group, [line])]
         found.append(_alternatives(group, asked, form) if len(asked) > 1 else asked[0])
     return found
 
@@ -100,31 +96,38 @@ def agreed_in(quote: Quote) -> frozenset[int]:
     return frozenset(Choice.objects.filter(decision__quote=quote, yes=True).values_list("line_id", flat=True))
 
 
-def _asked(
-    line: Mapping[str, Any],
-    quote: Quote,
-    told: Mapping[str, Any],
-    sheet: Sheet,
-    titles: Mapping[int, str],
-    row: Line | None,
-    pictures: Mapping[int, list[Picture]],
-    form: Any,
-    yes: Collection[int] | None,
-) -> Asked:
-    fixed = line["kind"] in FIXED_KINDS
-    findings = list(row.findings.all()) if row else []
-    return Asked(
-        line={**line, "pk": line["id"], "is_fixed": fixed},
-        reasons=_reasons(findings, line.get("findings", [])),
-        pictures=[picture for finding in findings for picture in pictures.get(finding.pk, [])],
-        trial=quote_tries.read(line, quote.currency, form, yes),
-        tax_note=quote_sums.line_tax(quote, sheet.by_id[line["id"]].tax),
-        credited=yes is None and bool(told.get("credits_assessment")) and line["kind"] == LineKind.ASSESSMENT,
-        together=[titles[pk] for pk in line.get("requires", ()) if pk in titles],
-        field=_field(form, f"line-{line['id']}"),
-        answer=None if fixed or yes is None else line["id"] in yes,
-        once=once_key() if form and not fixed else "",
-    )
+@dataclass(frozen=True)
+class _Asking:
+    """What the questions of one page are made of: titles, rows and pictures by number; the form, or what was agreed."""
+
+    quote: Quote
+    told: Mapping[str, Any]
+    sheet: Sheet
+    titles: Mapping[int, str]
+    rows: Mapping[int, Line]
+    pictures: Mapping[int, list[Picture]]
+    form: Any
+    yes: Collection[int] | None
+
+    def about(self, line: Mapping[str, Any]) -> Asked:
+        pk, fixed, row = line["id"], line["kind"] in FIXED_KINDS, self.rows.get(line["id"])
+        findings = list(row.findings.all()) if row else []
+        return Asked(
+            line={**line, "pk": pk, "is_fixed": fixed},
+            reasons=_reasons(findings, line.get("findings", [])),
+            pictures=[each for finding in findings for each in self.pictures.get(finding.pk, [])],
+            trial=quote_tries.read(line, self.quote.currency, self.form, self.yes),
+            tax_note=quote_sums.line_tax(self.quote, self.sheet.by_id[pk].tax),
+            credited=self._is_credited(line),
+            together=[self.titles[other] for other in line.get("requires", ()) if other in self.titles],
+            field=_field(self.form, f"line-{pk}"),
+            answer=None if fixed or self.yes is None else pk in self.yes,
+            once=once_key() if self.form and not fixed else "",
+        )
+
+    def _is_credited(self, line: Mapping[str, Any]) -> bool:
+        may_be = self.yes is None and line["kind"] == LineKind.ASSESSMENT
+        return may_be and bool(self.told.get("credits_assessment"))
 
 
 def _field(form: Any, name: str) -> Any:
