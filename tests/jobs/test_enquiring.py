@@ -13,13 +13,14 @@ from jobs.actor import Actor
 from jobs.models import Enquiry, Job, Kind
 from jobs.words import Holder
 from tests.cast import make_cast
+from tests.once import made_once
 
 QUESTION = "Shall the dent in the rim stay?"
 
 
 @pytest.fixture
 def job(cast) -> Job:
-    return cast.job_at("examining")
+    return made_once(cast.job_at, "examining")
 
 
 def ask(cast, job, once="once-1", **more) -> Enquiry:

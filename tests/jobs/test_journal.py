@@ -9,11 +9,12 @@ from jobs.models import Entry, Job
 from jobs.triggers import guard_evidence, unguard_evidence, unguarded
 from jobs.words import Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.QUOTED)
+    return made_once(cast.job_at, Stage.QUOTED)
 
 
 def tamper(statement: str, *values: object) -> None:

@@ -22,13 +22,14 @@ from jobs.words import Stage
 from tests.cast import Cast
 from tests.jobs.actions.test_races import at_once
 from tests.jobs.papers.reading import bare, text
+from tests.once import made_once
 
 TELEPHONE = Decision.Way.TELEPHONE
 
 
 @pytest.fixture
 def decision(cast: Cast) -> Decision:
-    return cast.job_at(Stage.AGREED).quotes.get().decision
+    return made_once(cast.job_at, Stage.AGREED).quotes.get().decision
 
 
 def answer_by_telephone(cast: Cast, job: Job) -> Decision:

@@ -23,6 +23,7 @@ from jobs.models import Choice, Decision, Job, Paper, Quote, Trace
 from jobs.triggers import guard_evidence, unguard_evidence
 from jobs.words import Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 PAGE = b"<!doctype html><title>The quote</title><p>Free the winding gears: \xc2\xa385</p>"
 AGENT = "A browser " * 60  # longer than its column
@@ -30,6 +31,10 @@ AGENT = "A browser " * 60  # longer than its column
 
 @pytest.fixture
 def answered(cast: Cast) -> Decision:
+    return made_once(answered_on_the_page, cast)
+
+
+def answered_on_the_page(cast: Cast) -> Decision:
     """A quote answered on the page with everything that can be noted of it, and its paper."""
     job = cast.job_at(Stage.QUOTED)
     sent = job.quotes.get()

@@ -31,6 +31,7 @@ from notifications import chasing, claiming, gathering, relay, returned
 from notifications.lost import BOUNCED
 from notifications.models import Letter, Nudge
 from tests.cast import Cast
+from tests.once import made_once
 
 STORY = "I pushed the lever <b>harder</b> & then it went slack. Did I break it?"
 
@@ -64,6 +65,13 @@ def letter_of(job: Job, kind: str) -> Letter:
 
 def run() -> None:
     relay.run()
+
+
+def told_of_a_quote(cast: Cast) -> Letter:
+    """The letter with a quote, which waits."""
+    cast.job_at("quoted")
+    run()
+    return Letter.objects.select_related("job__customer", "person").get(kind="quote_sent")
 
 
 def booked(cast: Cast, **more: Any) -> Letter:
@@ -134,12 +142,11 @@ def nudged_for_the_last_time(job: Job) -> None:
 
 
 def chased_for_the_rest(cast: Cast) -> None:
-    """An answer to our question, payment, and to come and collect: each for the last time, one with the workshop's storage terms."""
+    """An answer to our question, payment, and to come and collect: each for the last time."""
     who = {"email": "sabeth@example.org", "maker": "Pellam", "model": "Six"}
     asked = cast.job_at("arrived", name="Sabeth Crane", **who)
     enquiring.enquire(asked, "Is the <b>strap</b> to stay on?", cast.technician, "ask-2", work_waits=True)
     to_pay = cast.job_at("ready", name="Sabeth Crane", **who)
-    Workshop.objects.update(storage_words="After that we ask £1 a week <from you>.")
     to_fetch = cast.job_at("ready", name="Sabeth Crane", **who, return_by="collect")
     run()
     for job in (asked, to_pay, to_fetch):
@@ -296,7 +303,12 @@ def gathered(cast: Cast) -> Letter:
 
 
 def every_letter(cast: Cast) -> dict[str, Letter]:
-    """Kind -> letter; and under "gathered" one that carries others."""
+    """Kind -> letter; and under "gathered" one that carries others. What says that something lies with us says the storage terms."""
+    Workshop.objects.update(storage_words="After that we ask £1 a week <from you>.")
+    return made_once(all_scenes, cast)
+
+
+def all_scenes(cast: Cast) -> dict[str, Letter]:
     job = examined(cast)
     worked_on(cast, job, asked_and_nudged(cast, job))
     claimed(cast, job)

@@ -13,13 +13,14 @@ from notifications import deliver, relay
 from notifications.letters import preview, resend
 from notifications.models import Letter
 from tests.notifications.scenes import letter_of
+from tests.once import made_once
 
 DEVICE = "a-new-device"
 
 
 @pytest.fixture
 def sent(cast):
-    return cast.job_at("quoted").quotes.open().get()
+    return made_once(cast.job_at, "quoted").quotes.open().get()
 
 
 @pytest.fixture

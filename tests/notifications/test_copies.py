@@ -19,12 +19,13 @@ from notifications import copies, deliver, relay, writing
 from notifications.models import Letter
 from tests.cast import Cast
 from tests.notifications.scenes import letter_of
+from tests.once import made_once
 from tests.services import Sink
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.AGREED)
+    return made_once(cast.job_at, Stage.AGREED)
 
 
 def delivered(sink: Sink, job: Job, *kinds: str) -> list[EmailMessage]:

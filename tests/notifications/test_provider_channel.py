@@ -15,6 +15,8 @@ from jobs.words import Stage
 from notifications import deliver, letters, message, relay, ways
 from notifications.channels.base import Undelivered
 from notifications.models import Letter
+from tests.notifications.scenes import told_of_a_quote
+from tests.once import made_once
 from tests.services import free_port
 
 TOKEN = "a-server-token"
@@ -91,9 +93,7 @@ def api(settings):
 
 @pytest.fixture
 def letter(cast):
-    cast.job_at(Stage.QUOTED)
-    relay.run()
-    return Letter.objects.get(kind="quote_sent")
+    return made_once(told_of_a_quote, cast)
 
 
 def send(letter: Letter) -> Letter:

@@ -12,11 +12,13 @@ from django.test import Client
 from django.urls import reverse
 
 from jobs.models import Kind
-from jobs.words import Stage, Way
+from jobs.words import Way
 from notifications import relay, returned, ways
 from notifications.models import Incoming, Letter, Told
 from notifications.replies import taking
 from tests.notifications.replies.mails import reply, to
+from tests.notifications.scenes import told_of_a_quote
+from tests.once import made_once
 
 SECRET = "hook:a-long-random-word"
 KEY = "signing-key"
@@ -41,9 +43,7 @@ def provider(settings):
 
 @pytest.fixture
 def letter(cast):
-    cast.job_at(Stage.QUOTED)
-    relay.run()
-    letter = Letter.objects.select_related("job__customer", "person").get(kind="quote_sent")
+    letter = made_once(told_of_a_quote, cast)
     Letter.objects.filter(pk=letter.pk).update(state=Letter.State.SENT, provider_id="their-name")
     return letter
 

@@ -11,7 +11,8 @@ from notifications import deliver, message, readdressing
 from notifications.chasing import keeping, nudge_all_due
 from notifications.models import Letter, TextGateway
 from tests.cast import make_cast
-from tests.notifications.scenes import run
+from tests.notifications.scenes import run, told_of_a_quote
+from tests.once import made_once
 
 OLD, NEW, NUMBER = "orla@example.org", "right@example.org", "+441632960142"
 
@@ -19,9 +20,7 @@ OLD, NEW, NUMBER = "orla@example.org", "right@example.org", "+441632960142"
 @pytest.fixture
 def letter(cast, mail_to_sink) -> Letter:
     """It waits while its address is corrected."""
-    cast.job_at("quoted")
-    run()
-    return Letter.objects.select_related("job", "person").get(kind="quote_sent")
+    return made_once(told_of_a_quote, cast)
 
 
 def sent(letter: Letter) -> Letter:

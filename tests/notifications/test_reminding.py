@@ -17,6 +17,7 @@ from notifications.models import Letter
 from notifications.preferences import token_for
 from tests.cast import Cast
 from tests.jobs.actions.claims import examined, first_cover, judge, mended_again, open_claim
+from tests.once import made_once
 
 LONDON = ZoneInfo("Europe/London")
 
@@ -24,7 +25,7 @@ LONDON = ZoneInfo("Europe/London")
 @pytest.fixture
 def job(cast: Cast) -> Job:
     """Home, with a year's warranty, and a letter wanted before it ends."""
-    job = cast.home()
+    job = made_once(cast.home)
     asking.want_reminder(job.warranty, True)
     return job
 

@@ -5,29 +5,30 @@ import pytest
 from jobs.actions import asking
 from jobs.actor import HOUSE, Actor
 from jobs.models import Customer, Kind
-from jobs.words import Stage, Way
+from jobs.words import Way
 from notifications import relay, returned, ways
 from notifications.channels.base import Trouble, Undelivered
 from notifications.lost import BOUNCED, REFUSED
 from notifications.models import DeadAddress, Letter, TextGateway
 from notifications.replies.reports import Report
+from tests.notifications.scenes import told_of_a_quote
+from tests.once import made_once
 
 NO_SUCH_USER = "550 5.1.1 <orla@example.org>: Recipient address rejected: User unknown"
 FULL = "552 5.2.2 mailbox full"
 
 
 @pytest.fixture
-def job(cast):
-    return cast.job_at(Stage.QUOTED)
-
-
-@pytest.fixture
-def letter(job):
-    relay.run()
-    sent = Letter.objects.get(job=job, kind="quote_sent")
+def letter(cast):
+    sent = made_once(told_of_a_quote, cast)
     Letter.objects.filter(pk=sent.pk).update(state=Letter.State.SENT)
     sent.refresh_from_db()
     return sent
+
+
+@pytest.fixture
+def job(letter):
+    return letter.job
 
 
 @pytest.fixture

@@ -16,12 +16,13 @@ from jobs.darkroom.process import Developed, develop
 from jobs.models import Job, Photo
 from tests.cast import Cast
 from tests.jobs.darkroom import pictures
+from tests.once import made_once
 from tests.portal.conftest import Visitor
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at("examining")
+    return made_once(cast.job_at, "examining")
 
 
 @pytest.fixture

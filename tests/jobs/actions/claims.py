@@ -20,6 +20,11 @@ def examined(cast: Cast, job: Job, **finding: str) -> Job:
     return claim
 
 
+def claimed(cast: Cast, **finding: str) -> Job:
+    """The same of a job of its own, which is its `claim_on`."""
+    return examined(cast, cast.home(), **finding)
+
+
 def first_cover(job: Job) -> Cover:
     cover = job.warranty.covers.filter(until__isnull=False).first()
     assert cover

@@ -6,11 +6,12 @@ from jobs.actor import Actor
 from jobs.models import Job
 from jobs.words import Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.QUOTED)
+    return made_once(cast.job_at, Stage.QUOTED)
 
 
 def ask(job: Job, text: str = "Will it scratch?", once: str = "once-1", about: asking.Subject = None):  # type: ignore[no-untyped-def]

@@ -13,13 +13,14 @@ from jobs.actor import Actor
 from jobs.models import Code, Job, Kind, Opening, Quote
 from jobs.words import Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 PHONE, STRANGE = "phone-of-theirs", "another-device"
 
 
 @pytest.fixture
 def sent(cast: Cast) -> Quote:
-    return cast.job_at(Stage.QUOTED).quotes.get()
+    return made_once(cast.job_at, Stage.QUOTED).quotes.get()
 
 
 @pytest.fixture

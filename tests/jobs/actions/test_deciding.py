@@ -16,13 +16,14 @@ from jobs.canonical import digest, salted
 from jobs.models import Decision, Job, Paper, Quote
 from jobs.words import Holder, Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 SENTENCE = "I agree to this work and to pay for it."
 
 
 @pytest.fixture
 def sent(cast: Cast) -> Quote:
-    return cast.job_at(Stage.QUOTED).quotes.get()
+    return made_once(cast.job_at, Stage.QUOTED).quotes.get()
 
 
 def answer(sent: Quote, yes: list[int] | None = None, **more: str) -> Answer:

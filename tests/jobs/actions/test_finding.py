@@ -5,6 +5,7 @@ from jobs.actions.refusals import Refused
 from jobs.models import Finding, Job
 from jobs.words import Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 DRAFT = finding.Draft(
     "transport", "seen", "explains", "stops", "A screw had dropped among the gears", "It lay there."
@@ -13,7 +14,7 @@ DRAFT = finding.Draft(
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.EXAMINING)
+    return made_once(cast.job_at, Stage.EXAMINING)
 
 
 def test_a_finding_kept_for_later_is_nobodys_but_ours(job: Job) -> None:

@@ -8,19 +8,21 @@ from jobs.models import Entry, Job, Judged
 from jobs.timeline import told
 from jobs.words import Stage
 from tests.cast import Cast
-from tests.jobs.actions.claims import examined, first_cover, judge
+from tests.jobs.actions.claims import claimed, first_cover, judge
+from tests.once import made_once
 
 REASON = "The rim is bent: it has had a knock."
 
 
 @pytest.fixture
-def job(cast: Cast) -> Job:
-    return cast.home()
+def claim(cast: Cast) -> Job:
+    return made_once(claimed, cast)
 
 
 @pytest.fixture
-def claim(cast: Cast, job: Job) -> Job:
-    return examined(cast, job)
+def job(claim: Job) -> Job:
+    assert claim.claim_on
+    return claim.claim_on
 
 
 def kinds(claim: Job) -> list[str]:

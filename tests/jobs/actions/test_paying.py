@@ -13,6 +13,7 @@ from jobs.actions.refusals import Refused
 from jobs.models import Job, Payment
 from jobs.words import Holder, Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 
 def by_card(amount: int, kind: str = "payment", on: date | None = None) -> Paid:
@@ -22,7 +23,7 @@ def by_card(amount: int, kind: str = "payment", on: date | None = None) -> Paid:
 @pytest.fixture
 def ready(cast: Cast) -> Job:
     """Ready to be posted; 97 pounds are to be paid."""
-    return cast.job_at(Stage.READY)
+    return made_once(cast.job_at, Stage.READY)
 
 
 def test_what_was_agreed_is_due_until_it_is_paid(cast: Cast, ready: Job) -> None:

@@ -11,11 +11,12 @@ from jobs.evidence import content
 from jobs.models import Job, Quote
 from jobs.words import Holder, Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.QUOTED)
+    return made_once(cast.job_at, Stage.QUOTED)
 
 
 def test_a_sent_quote_makes_it_the_customers_move(job: Job) -> None:

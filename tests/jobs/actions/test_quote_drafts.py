@@ -11,11 +11,12 @@ from jobs.quoting import Tax
 from jobs.words import Stage, TaxMode
 from tests.cast import Cast
 from tests.jobs.actions.claims import examined, first_cover, judge
+from tests.once import made_once
 
 
 @pytest.fixture
 def lapsed(cast: Cast) -> Quote:
-    sent = cast.job_at(Stage.QUOTED).quotes.get()
+    sent = made_once(cast.job_at, Stage.QUOTED).quotes.get()
     Quote.objects.filter(pk=sent.pk).update(valid_until="2020-01-01")
     quote.lapse(sent)
     return sent

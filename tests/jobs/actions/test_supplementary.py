@@ -8,11 +8,12 @@ from jobs.actions.refusals import Refused
 from jobs.models import Job, Quote
 from jobs.words import Holder, Stage
 from tests.cast import Cast
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.IN_WORK)
+    return made_once(cast.job_at, Stage.IN_WORK)
 
 
 def one_thing_more(cast: Cast, job: Job, work_waits: bool = False) -> Quote:

@@ -17,11 +17,12 @@ from jobs.promises import promises_of
 from jobs.words import Stage
 from tests.cast import Cast
 from tests.jobs.actions.claims import bring_home, examined, first_cover, judge, mended_again, open_claim
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.home()
+    return made_once(cast.home)
 
 
 def claim(job: Job, story: str = "The lever slips again.") -> Job:

@@ -10,11 +10,12 @@ from jobs.models import Quote
 from notifications import chasing
 from notifications.chasing import keeping
 from notifications.models import Owing, Pause
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast):
-    return cast.job_at("quoted")
+    return made_once(cast.job_at, "quoted")
 
 
 def row_of(job):

@@ -15,11 +15,12 @@ from notifications import chasing, deliver, relay
 from notifications.chasing import keeping, lapsing, nudging
 from notifications.models import Letter, Nudge, TextGateway
 from tests.notifications.scenes import letter_of
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast):
-    return cast.job_at("quoted")
+    return made_once(cast.job_at, "quoted")
 
 
 @pytest.fixture

@@ -9,13 +9,14 @@ from jobs.models import Entry, Kind
 from notifications import chasing, deliver, relay
 from notifications.models import Owing, Pause
 from tests.notifications.scenes import letter_of
+from tests.once import made_once
 
 FRIDAY_OF_THE_NEXT_WEEK = date(2026, 7, 17)
 
 
 @pytest.fixture
 def job(cast):
-    return cast.job_at("quoted")
+    return made_once(cast.job_at, "quoted")
 
 
 def test_nothing_goes_before_the_day_until_which_it_is_put_off_and_then_one(cast, job, after):

@@ -12,12 +12,13 @@ from jobs.actions.quote import lapse
 from jobs.models import Choice, Decision, Job, Quote
 from tests.cast import Cast
 from tests.jobs.actions.test_trying import parts, send_try
+from tests.once import made_once
 from tests.portal.bench.lines import error_at
 
 
 @pytest.fixture
 def quoted(cast: Cast) -> Job:
-    return cast.job_at("quoted")
+    return made_once(cast.job_at, "quoted")
 
 
 def ring(browser: Client, job: Job, *answers: str, **said: Any) -> HttpResponse:

@@ -13,6 +13,7 @@ from jobs.models import Cover, Job, Judged
 from portal.bench.claim import suggestion
 from tests.cast import Cast
 from tests.jobs.actions.claims import examined, first_cover, judge
+from tests.once import made_once
 from tests.portal.customer.pages import chosen_in, words_of
 
 REASON = "The rim is bent: it has had a knock."
@@ -20,7 +21,7 @@ REASON = "The rim is bent: it has had a knock."
 
 @pytest.fixture
 def home(cast: Cast) -> Job:
-    return cast.home()
+    return made_once(cast.home)
 
 
 @pytest.fixture

@@ -16,11 +16,12 @@ from jobs.actions import quote
 from jobs.models import Job, Kind, Payment
 from portal.bench.payments import has_card_number
 from tests.cast import Cast
+from tests.once import made_once
 
 
 @pytest.fixture
 def ready(cast: Cast) -> Job:
-    return cast.job_at("ready")
+    return made_once(cast.job_at, "ready")
 
 
 def at(job: Job) -> str:

@@ -9,11 +9,12 @@ from django.urls import reverse
 
 from jobs.models import Job, Proof
 from tests.cast import Cast
+from tests.once import made_once
 
 
 @pytest.fixture
 def proved(cast: Cast) -> Job:
-    return cast.job_at("proving")
+    return made_once(cast.job_at, "proving")
 
 
 def note(browser: Client, job: Job, **said: Any) -> HttpResponse:

@@ -5,6 +5,7 @@ from jobs.actions.quote import Sending
 from jobs.actions.quote_lines import LineDraft, OutcomeDraft
 from jobs.models import Job, Line, Outcome, Quote
 from jobs.quoting import Tax
+from jobs.words import Stage
 from tests.cast import Cast
 
 
@@ -40,6 +41,11 @@ def with_branches(cast: Cast, job: Job, seen: tuple[int, int] = (14, 6), **sendi
     put("part", "optional", "A printed manual", 900, tax=Tax("S", 500), months=0)
     put("carriage", "needed", "Insured post home", 1200, months=0)
     return quote.send_quote(draft, cast.technician, sending=Sending(**sending))  # type: ignore[arg-type]
+
+
+def branched(cast: Cast) -> Quote:
+    """The same, of a job of its own."""
+    return with_branches(cast, cast.job_at(Stage.EXAMINING))
 
 
 def supplement(cast: Cast, job: Job, **sending: object) -> Quote:

@@ -7,13 +7,14 @@ from jobs.actions.arriving import say_posted
 from jobs.actor import Actor
 from jobs.models import Quote, Workshop
 from jobs.words import Stage
+from tests.once import made_once
 from tests.portal.customer.pages import to
 
 
 @pytest.fixture
 def called_off(cast):
     """Called off with the quote still open."""
-    job = cast.job_at(Stage.QUOTED)
+    job = made_once(cast.job_at, Stage.QUOTED)
     leaving.withdraw(job, Actor.customer(job.customer))
     return job
 

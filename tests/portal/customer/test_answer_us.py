@@ -4,13 +4,14 @@ import pytest
 from django.urls import reverse
 
 from jobs.actions.enquiring import drop_enquiry, enquire
+from tests.once import made_once
 
 QUESTION = "Shall the <b>dent</b> stay?"
 
 
 @pytest.fixture
 def job(cast):
-    return cast.job_at("examining")
+    return made_once(cast.job_at, "examining")
 
 
 @pytest.fixture

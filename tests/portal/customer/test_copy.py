@@ -13,6 +13,7 @@ from jobs.papers import CannotSet
 from jobs.words import Stage
 from tests.cast import Cast
 from tests.jobs.papers.reading import text
+from tests.once import made_once
 from tests.portal.conftest import Visitor
 from tests.portal.customer.pages import to, words_of
 
@@ -23,7 +24,7 @@ def body_of(response: object) -> bytes:
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.AGREED)
+    return made_once(cast.job_at, Stage.AGREED)
 
 
 def test_the_customer_gets_the_kept_copy_to_look_at(job: Job, as_customer: Visitor) -> None:

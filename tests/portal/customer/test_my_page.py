@@ -11,6 +11,7 @@ from jobs.actions.photo import Ring, describe_photo, photo_is_ready
 from jobs.actor import Actor
 from jobs.models import Finding, Photo
 from jobs.words import Stage
+from tests.once import made_once
 from tests.portal.customer.pages import HTMX, to, words_of
 
 
@@ -173,7 +174,7 @@ def explained(cast):
     from jobs.library import get
     from jobs.library.facts import examples
 
-    job = cast.job_at(Stage.EXAMINING)
+    job = made_once(cast.job_at, Stage.EXAMINING)
     key = "lens/haze-inside"
     return cast.post_finding(job, certainty="untried", explanation=key, facts=examples(get(key).fields))
 

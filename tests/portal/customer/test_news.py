@@ -9,6 +9,7 @@ from jobs.actions.photo import photo_is_ready
 from jobs.actor import Actor
 from jobs.models import Photo
 from jobs.words import Stage
+from tests.once import made_once
 from tests.portal.customer.pages import HTMX, to
 
 MOST_QUERIES = 2
@@ -16,7 +17,7 @@ MOST_QUERIES = 2
 
 @pytest.fixture
 def job(cast):
-    return cast.job_at(Stage.AGREED)
+    return made_once(cast.job_at, Stage.AGREED)
 
 
 def news(visitor, job, etag="", since=0, photos=0):

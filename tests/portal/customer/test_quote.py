@@ -12,12 +12,13 @@ from jobs.evidence import reckon_answer, sheet
 from jobs.models import Decision, Job, Kind, Question
 from jobs.money import show
 from jobs.words import Stage
+from tests.once import made_once
 from tests.portal.customer.pages import HTMX, answer_typed, chosen_in, follow, to, words_of
 
 
 @pytest.fixture
 def job(cast):
-    return cast.job_at(Stage.QUOTED)
+    return made_once(cast.job_at, Stage.QUOTED)
 
 
 @pytest.fixture

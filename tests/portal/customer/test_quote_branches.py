@@ -15,21 +15,22 @@ from jobs.trying import Way, spread
 from jobs.words import Stage, TaxMode
 from portal.customer.quote_sums import chance_words
 from portal.customer.quote_tries import often, share_words
+from tests.once import made_once
 from tests.portal.customer.pages import HTMX, chosen_in, follow, to, words_of
-from tests.portal.customer.quotes import chosen, line, way, with_branches
+from tests.portal.customer.quotes import branched, chosen, line, way, with_branches
 
 GEARS, HAZE, GROUP = "Free the winding gears", "Clean the haze from the lens", "Fit a sound rear lens group"
 TIMES, FILM = "Clean and set the slow times", "Test film"
 
 
 @pytest.fixture
-def job(cast):
-    return cast.job_at(Stage.EXAMINING)
+def sent(cast):
+    return made_once(branched, cast)
 
 
 @pytest.fixture
-def sent(cast, job):
-    return with_branches(cast, job)
+def job(sent):
+    return sent.job
 
 
 @pytest.fixture

@@ -13,22 +13,22 @@ from jobs.actions import coding, deciding, quote
 from jobs.actions.linking import find_link, issue_link, note_opening
 from jobs.actions.refusals import Refused
 from jobs.models import Code, Decision, Job, Kind, Opening, Quote
-from jobs.words import Stage
 from portal.customer import code
+from tests.once import made_once
 from tests.portal.customer.pages import booking_typed, chosen_in, follow, to, words_of
-from tests.portal.customer.quotes import chosen, line, supplement, with_branches
+from tests.portal.customer.quotes import branched, chosen, line, supplement
 
 GEARS, HAZE, GROUP = "Free the winding gears", "Clean the haze from the lens", "Fit a sound rear lens group"
 
 
 @pytest.fixture
-def job(cast):
-    return cast.job_at(Stage.EXAMINING)
+def sent(cast):
+    return made_once(branched, cast)
 
 
 @pytest.fixture
-def sent(cast, job):
-    return with_branches(cast, job)
+def job(sent):
+    return sent.job
 
 
 def opens(job, client: Client) -> Client:

@@ -12,6 +12,7 @@ from jobs.actions.quote import Sending
 from jobs.actions.quote_lines import LineDraft
 from jobs.models import Decision, Job, Paper, Quote
 from jobs.words import LeftAs, Stage
+from tests.once import made_once
 from tests.portal.customer.pages import answer_typed, follow, to, words_of
 from tests.portal.customer.quotes import chosen, line, supplement
 
@@ -20,7 +21,7 @@ GROUP = "A rear lens group"
 
 @pytest.fixture
 def job(cast):
-    return cast.job_at(Stage.QUOTED)
+    return made_once(cast.job_at, Stage.QUOTED)
 
 
 @pytest.fixture

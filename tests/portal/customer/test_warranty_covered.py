@@ -15,6 +15,7 @@ from jobs.words import Stage
 from portal.models import RateBucket
 from tests.cast import Cast
 from tests.jobs.actions.claims import first_cover, mended_again, open_claim
+from tests.once import made_once
 from tests.portal.customer.pages import HTMX, chosen_in, follow, to, words_of
 
 LEVER, HAZE = "transport/lever-stops-half-way", "lens/haze-inside"
@@ -23,6 +24,10 @@ DECIDES = "The workshop decides when it has seen it. Your rights by law are not 
 
 @pytest.fixture
 def home(cast: Cast) -> Job:
+    return made_once(lever_mended_and_haze_left, cast)
+
+
+def lever_mended_and_haze_left(cast: Cast) -> Job:
     """Home: the lever's fault is covered for a year, the haze was told about and left."""
     job = cast.job_at(Stage.EXAMINING)
     cast.post_finding(job, "The lever stops", explanation=LEVER, facts=examples(get(LEVER).fields))

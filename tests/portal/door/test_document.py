@@ -23,6 +23,7 @@ from jobs.words import Stage
 from portal.door import document
 from portal.hashing import HEAD_BYTES, OVERLAP, Hasher
 from tests.cast import Cast
+from tests.once import made_once
 from tests.portal.customer.pages import words_of
 
 PATH = "/check/"
@@ -30,7 +31,7 @@ PATH = "/check/"
 
 @pytest.fixture
 def paper(cast: Cast) -> Paper:
-    return answer_paper(cast.job_at(Stage.AGREED).quotes.get().decision)
+    return answer_paper(made_once(cast.job_at, Stage.AGREED).quotes.get().decision)
 
 
 def check(client: Client, body: bytes, name: str = "copy.pdf") -> HttpResponse:

@@ -11,12 +11,13 @@ from jobs.models import Cover, Job
 from portal.office.comebacks import comebacks, said
 from tests.cast import Cast
 from tests.jobs.actions.claims import bring_home, examined, first_cover, judge, mended_again, open_claim
+from tests.once import made_once
 from tests.portal.customer.pages import words_of
 
 
 @pytest.fixture
 def home(cast: Cast) -> Job:
-    return cast.home()
+    return made_once(cast.home)
 
 
 def counted() -> list[tuple[str, int, int, int]]:

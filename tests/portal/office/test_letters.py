@@ -11,6 +11,7 @@ from notifications import relay
 from notifications.models import Letter
 from tests.cast import Cast
 from tests.notifications.scenes import gathered
+from tests.once import made_once
 from tests.portal.conftest import Visitor
 
 pytestmark = pytest.mark.django_db
@@ -23,7 +24,7 @@ def owner(cast: Cast, as_staff: Visitor) -> Client:
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    job = cast.job_at(Stage.QUOTED)
+    job = made_once(cast.job_at, Stage.QUOTED)
     relay.run()
     return job
 

@@ -8,6 +8,7 @@ from jobs.actions.finding import Draft, keep
 from jobs.models import ExplanationVersion, Finding, Job
 from jobs.words import Stage
 from tests.cast import Cast
+from tests.once import made_once
 from tests.own_text import COUNTER
 from tests.portal.writing.conftest import page_of
 
@@ -16,7 +17,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return cast.job_at(Stage.EXAMINING)
+    return made_once(cast.job_at, Stage.EXAMINING)
 
 
 @pytest.fixture
