@@ -43,9 +43,15 @@ def put(source: Path) -> str:
     content = source.read_bytes()
     sha = hashlib.sha256(content).hexdigest()
     name = f"{sha[:2]}/{sha}.jpg"
+    write(name, content)
+    return name
+
+
+def write(name: str, content: bytes) -> None:
+    """Write a file that is named by its content, whole or not at all; one that is there already is the same."""
     target = path(name)
     if target.exists():
-        return name
+        return
     target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     half = target.with_suffix(f".{uuid.uuid4().hex}.part")
     with half.open("wb") as file:
@@ -53,7 +59,6 @@ def put(source: Path) -> str:
         file.flush()
         os.fsync(file.fileno())
     half.rename(target)
-    return name
 
 
 def forget(name: str) -> None:

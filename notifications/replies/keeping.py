@@ -2,8 +2,6 @@
 
 import hashlib
 import logging
-import os
-import uuid
 
 from django.utils.translation import gettext as _
 
@@ -81,14 +79,5 @@ def _note(head: heads.Head, raw: bytes, via: str, size: int, state: State, why: 
 def write(raw: bytes) -> str:
     """Write a message below MEDIA_ROOT under its own SHA-256, whole or not at all; return its name there. Never served."""
     name = f"{FOLDER}/{hashlib.sha256(raw).hexdigest()}.eml"
-    target = store.path(name)
-    if target.exists():
-        return name
-    target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    half = target.with_suffix(f".{uuid.uuid4().hex}.part")
-    with half.open("wb") as file:
-        file.write(raw)
-        file.flush()
-        os.fsync(file.fileno())
-    half.rename(target)
+    store.write(name, raw)
     return name
