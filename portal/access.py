@@ -47,15 +47,15 @@ def for_customer(view: View) -> View:
     @wraps(view)
     def guarded(request: HttpRequest, ref: str, *args: Any, **kwargs: Any) -> HttpResponse:
         if link := live_link(request, ref):
-            request.actor = Actor.customer(link.job.customer)  # type: ignore[attr-defined]
-            request.link = link  # type: ignore[attr-defined]
+            request.actor = Actor.customer(link.job.customer)
+            request.link = link
             return _speaking(
                 languages.of_customer(link.job.customer), view, request, link.job, *args, **kwargs
             )
         if is_staff(request) and request.method in ("GET", "HEAD"):
             if job := Job.objects.with_people().filter(ref=_tidy(ref)).first():
-                request.actor = Actor.staff(request.user)  # type: ignore[attr-defined, arg-type]
-                request.link = None  # type: ignore[attr-defined]
+                request.actor = Actor.staff(request.user)
+                request.link = None
                 return _speaking(languages.of_customer(job.customer), view, request, job, *args, **kwargs)
         return _closed(request)
 
@@ -67,7 +67,7 @@ def for_staff(view: View) -> View:
     def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if not is_staff(request):
             return _to_login(request)
-        request.actor = Actor.staff(request.user)  # type: ignore[attr-defined, arg-type]
+        request.actor = Actor.staff(request.user)
         return _speaking(languages.of_staff(), view, request, *args, **kwargs)
 
     return _marked(guarded, "staff")
@@ -78,9 +78,9 @@ def for_owner(view: View) -> View:
     def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if not is_staff(request):
             return _to_login(request)
-        if not request.user.is_owner:  # type: ignore[union-attr]
+        if not request.user.is_owner:
             return _speaking(languages.of_staff(), render, request, "errors/owner_only.html", status=403)
-        request.actor = Actor.staff(request.user)  # type: ignore[attr-defined, arg-type]
+        request.actor = Actor.staff(request.user)
         return _speaking(languages.of_staff(), view, request, *args, **kwargs)
 
     return _marked(guarded, "owner")
@@ -147,7 +147,7 @@ def _varying(response: HttpResponse) -> HttpResponse:
 
 
 def _marked(view: View, access: str) -> View:
-    view.access = access  # type: ignore[attr-defined]
+    view.access = access
     return view
 
 

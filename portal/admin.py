@@ -20,7 +20,7 @@ def to_our_door(request: HttpRequest, extra_context: dict[str, Any] | None = Non
     return redirect(f"{reverse('login')}?{query}")
 
 
-admin.site.login = to_our_door  # type: ignore[method-assign]
+admin.site.login = to_our_door
 admin.site.site_header = admin.site.site_title = "Benchletter, for emergencies"
 
 

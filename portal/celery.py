@@ -11,7 +11,7 @@ from django.utils import timezone
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "portal.settings")
 
 
-class InTheWorkshopsTime(Task):  # type: ignore[misc]
+class InTheWorkshopsTime(Task):
     """The "today" of background work is the workshop's today, as that of a page is (portal/middleware.py)."""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:

@@ -113,7 +113,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
     for name in ("UserAttributeSimilarityValidator", "MinimumLengthValidator", "CommonPasswordValidator")
 ]
-AUTH_PASSWORD_VALIDATORS[1]["OPTIONS"] = {"min_length": 12}  # type: ignore[assignment]
+AUTH_PASSWORD_VALIDATORS[1]["OPTIONS"] = {"min_length": 12}
 LOGIN_URL = "/staff/"
 LOGIN_REDIRECT_URL = "/bench/"
 LOGOUT_REDIRECT_URL = "/"

@@ -57,7 +57,7 @@ def arrival(request: HttpRequest, job: Job) -> HttpResponse:
     form = ArrivalForm(request.POST if sent else None)
     # Photographs are kept whatever else is wrong with the form.
     _new, refused = take_sent(request, job, Photo.Purpose.ARRIVAL) if sent else ([], [])
-    if sent and carried_out(form, lambda: receive(job, form.parcel(), request.actor)):  # type: ignore[attr-defined]
+    if sent and carried_out(form, lambda: receive(job, form.parcel(), request.actor)):
         noted = if_told(job, _("Noted. %(called)s gets a letter that it is here."))
         return to_job(request, job, " ".join([noted, *refused]))
     photos = loose(job, Photo.Purpose.ARRIVAL)
@@ -80,4 +80,4 @@ def arrival(request: HttpRequest, job: Job) -> HttpResponse:
 def examine(request: HttpRequest, job: Job) -> HttpResponse:
     return pressed(
         request, job, lambda: start_examination(job, request.actor), _("The examination has begun.")
-    )  # type: ignore[attr-defined]
+    )

@@ -12,6 +12,6 @@ def note(job: Job, questions: Sequence[Question], enquiries: Sequence[Enquiry]) 
     asked = {letter.question_id: letter for letter in letters}
     answered = {letter.enquiry_id: letter for letter in letters}
     for question in questions:
-        question.letter = asked.get(question.pk)  # type: ignore[attr-defined]
+        question.letter = asked.get(question.pk)
     for enquiry in enquiries:
-        enquiry.letter = answered.get(enquiry.pk)  # type: ignore[attr-defined]
+        enquiry.letter = answered.get(enquiry.pk)

@@ -60,7 +60,7 @@ def _sums(form: CallForm) -> Sums | None:
 
 def _decide(request: HttpRequest, quote: Quote, form: CallForm) -> str:
     """What to say at the top of the next page; "" when the form has to say why not."""
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     try:
         outcome = decide(quote, form.answer(by.name), by)
     except Refused as refused:

@@ -64,7 +64,7 @@ class CallForm(forms.Form):
         self.quote = quote
         lines = quote.lines.asked().order_by("position", "pk")
         self.lines = list(lines.prefetch_related("findings", "requires", "outcomes__follow_ons"))
-        self.fields["ceiling"].currency = quote.currency  # type: ignore[attr-defined]
+        self.fields["ceiling"].currency = quote.currency
         if not any(line.up_to or line.outcomes.all() for line in self.lines):
             del self.fields["ceiling"]
         for group in self._groups:

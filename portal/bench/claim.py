@@ -62,7 +62,7 @@ class ClaimForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.covers = {str(cover.pk): cover for cover in covers}
         named = [(key, _named(cover)) for key, cover in self.covers.items()]
-        self.fields["cover"].choices = [*named, (NONE, _("None of these"))]  # type: ignore[attr-defined]
+        self.fields["cover"].choices = [*named, (NONE, _("None of these"))]
 
     def said(self) -> dict[str, Any]:
         """What `judge_claim` takes."""
@@ -78,7 +78,7 @@ def claim(request: HttpRequest, job: Job) -> HttpResponse:
     form = ClaimForm(
         covers, request.POST if request.method == "POST" else None, initial=vars(suggestion(job, covers))
     )
-    if form.is_bound and carried_out(form, lambda: judge_claim(job, by=request.actor, **form.said())):  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(form, lambda: judge_claim(job, by=request.actor, **form.said())):
         return to_job(request, job, _said(job, Judgement(form.cleaned_data["judgement"])))
     shown = {
         "form": form,

@@ -43,8 +43,8 @@ class EnquiryForm(forms.Form):
     once = forms.UUIDField(widget=forms.HiddenInput, initial=new_key)
 
     def __init__(self, *args: object, job: Job, **options: object) -> None:
-        super().__init__(*args, **options)  # type: ignore[arg-type]
-        self.fields["finding"].queryset = job.findings.posted()  # type: ignore[attr-defined]
+        super().__init__(*args, **options)
+        self.fields["finding"].queryset = job.findings.posted()
         if not job.findings.posted().exists():
             del self.fields["finding"]
         if job.stage not in stages.MAY_WAIT_FOR_WORD:
@@ -56,7 +56,7 @@ class EnquiryForm(forms.Form):
 @with_job
 def ask_them(request: HttpRequest, job: Job) -> HttpResponse:
     form = EnquiryForm(request.POST if request.method == "POST" else None, job=job)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if form.is_bound and carried_out(
         form,
         lambda: enquire(
@@ -88,7 +88,7 @@ def they_said(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     """Note what they answered by telephone or at the counter."""
     enquiry = get_object_or_404(job.enquiries.select_related("finding"), pk=pk)
     form = ToldForm(request.POST if request.method == "POST" else None)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if form.is_bound and carried_out(form, lambda: answer_enquiry(enquiry, form.cleaned_data["answer"], by)):
         return to_job(request, job, _("Noted."))
     return show(request, "bench/they_said.html", job, status(form), form=form, enquiry=enquiry)
@@ -100,5 +100,5 @@ def they_said(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
 def ask_no_more(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     """Take a question back."""
     enquiry = get_object_or_404(job.enquiries, pk=pk)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     return pressed(request, job, lambda: drop_enquiry(enquiry, by), _("Taken back."))

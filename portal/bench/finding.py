@@ -81,7 +81,7 @@ def finding_back(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     form = TakeBackForm(request.POST if request.method == "POST" else None)
     if form.is_bound and carried_out(
         form, lambda: withdraw_finding(found, form.cleaned_data["because"], request.actor)
-    ):  # type: ignore[attr-defined]
+    ):
         return to_job(request, job, _("Taken back, with the reason."))
     return show(request, "bench/finding_back.html", job, status(form), form=form, finding=found)
 
@@ -106,7 +106,7 @@ def _write(request: HttpRequest, job: Job, found: Finding | None) -> HttpRespons
 
 
 def _save(request: HttpRequest, sheet: Sheet, wanted: str, refused: list[str]) -> HttpResponse:
-    by: Actor = request.actor  # type: ignore[attr-defined]
+    by: Actor = request.actor
     try:
         # All or nothing: a finding that may not be posted leaves no draft behind, or each try would leave one.
         with transaction.atomic():

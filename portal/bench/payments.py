@@ -64,7 +64,7 @@ class PaymentForm(forms.Form):
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, label_suffix="", **kwargs)
-        self.fields["amount"].currency = currency  # type: ignore[attr-defined]
+        self.fields["amount"].currency = currency
         self.fields["on"].error_messages["required"] = _("Which day was it?")
 
     def clean_note(self) -> str:
@@ -99,7 +99,7 @@ def payments(request: HttpRequest, job: Job) -> HttpResponse:
     if request.method != "POST":
         return _page(request, job, PaymentForm(initial=first_guess(stands), currency=currency), stands)
     form = PaymentForm(request.POST, currency=currency)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if carried_out(form, lambda: note_payment(job, form.paid(), str(form.cleaned_data["once"]), by)):
         said = _("Noted: %(sum)s.") % {"sum": show_money(form.cleaned_data["amount"], currency)}
         return go(request, reverse("bench_payments", args=[job.ref]), said)
@@ -113,7 +113,7 @@ def payment_undo(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     """Take back a payment that was noted by mistake, with a reason. Both stay written down."""
     payment = get_object_or_404(Payment.objects.select_related("job"), pk=pk, job=job, reverses=None)
     form = UndoForm(request.POST if request.method == "POST" else None, label_suffix="")
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if form.is_bound and carried_out(form, lambda: undo_payment(payment, form.cleaned_data["because"], by)):
         return go(
             request, reverse("bench_payments", args=[job.ref]), _("Taken back. Both stay written down.")

@@ -61,7 +61,7 @@ class ProvingForm(forms.Form):
 @with_job
 def proving(request: HttpRequest, job: Job) -> HttpResponse:
     form = ProvingForm(request.POST if request.method == "POST" else None)
-    if form.is_bound and carried_out(form, lambda: prove(job, form.tests(), request.actor)):  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(form, lambda: prove(job, form.tests(), request.actor)):
         content = all(test.content for test in form.tests())
         return to_job(request, job, _("Ready.") if content else _("Noted. It is back on the bench."))
     context = {"form": form, "dials": dials(job), "shots": loose(job, Photo.Purpose.RESULT)}
@@ -72,4 +72,4 @@ def proving(request: HttpRequest, job: Job) -> HttpResponse:
 @for_staff
 @with_job
 def prove_start(request: HttpRequest, job: Job) -> HttpResponse:
-    return pressed(request, job, lambda: start_proving(job, request.actor), _("The testing has begun."))  # type: ignore[attr-defined]
+    return pressed(request, job, lambda: start_proving(job, request.actor), _("The testing has begun."))

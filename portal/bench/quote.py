@@ -100,7 +100,7 @@ def quote_drop(request: HttpRequest, job: Job) -> HttpResponse:
 @with_job
 def quote_back(request: HttpRequest, job: Job) -> HttpResponse:
     said = _("The quote is taken back. It can no longer be answered.")
-    return pressed(request, job, lambda: take_back_quote(job, request.actor), said)  # type: ignore[attr-defined]
+    return pressed(request, job, lambda: take_back_quote(job, request.actor), said)
 
 
 @require_POST
@@ -108,7 +108,7 @@ def quote_back(request: HttpRequest, job: Job) -> HttpResponse:
 @with_job
 def quote_renew(request: HttpRequest, job: Job) -> HttpResponse:
     said = _("Sent again at the same prices, with a new last day.")
-    return pressed(request, job, lambda: renew(job, request.actor), said)  # type: ignore[attr-defined]
+    return pressed(request, job, lambda: renew(job, request.actor), said)
 
 
 def _begin(request: HttpRequest, job: Job, house: Workshop) -> HttpResponse:
@@ -168,7 +168,7 @@ def _send(request: HttpRequest, job: Job, house: Workshop) -> HttpResponse:
     if not form.is_valid():
         return quote_page(request, job, house, 422, send_form=form)
     try:
-        send_quote(draft, request.actor, sending=form.sending())  # type: ignore[attr-defined]
+        send_quote(draft, request.actor, sending=form.sending())
     except Refused as refused:
         refuse(form, refused)
         return quote_page(request, job, house, 422, send_form=form)

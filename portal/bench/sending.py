@@ -53,7 +53,7 @@ class SendForm(forms.Form):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.highest, self.currency = highest, currency
-        self.fields["deposit"].currency = currency  # type: ignore[attr-defined]
+        self.fields["deposit"].currency = currency
         for name in FIRST_ONLY if quote and quote.is_supplementary else ("work_waits",):
             del self.fields[name]
 

@@ -62,7 +62,7 @@ class FindingForm(forms.Form):
     def __init__(self, job: Job, *args: Any, strict: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.strict = strict
-        self.fields["explanation"].choices = choices(job)  # type: ignore[attr-defined]
+        self.fields["explanation"].choices = choices(job)
         if (self.data if self.is_bound else self.initial).get("explanation"):
             self.fields["title"].help_text = _("Empty: the library’s own sentence.")
 

@@ -53,11 +53,11 @@ def seen_from_the_bench() -> QuerySet[Job]:
 
 def next_step(job: Job) -> Step | None:
     """The one step that comes first; None when the job is over. `job` comes from `seen_from_the_bench`."""
-    if job.waiting_question:  # type: ignore[attr-defined]
+    if job.waiting_question:
         words = _("Answer %(called)s’s question") % {"called": job.customer.called}
-        return Step(words, reverse("bench_answer", args=[job.ref, job.waiting_question]))  # type: ignore[attr-defined]
-    if job.waiting_enquiry and job.holder == Holder.CUSTOMER:  # type: ignore[attr-defined]
-        return Step(_("Note what they said"), reverse("bench_they_said", args=[job.ref, job.waiting_enquiry]))  # type: ignore[attr-defined]
+        return Step(words, reverse("bench_answer", args=[job.ref, job.waiting_question]))
+    if job.waiting_enquiry and job.holder == Holder.CUSTOMER:
+        return Step(_("Note what they said"), reverse("bench_they_said", args=[job.ref, job.waiting_enquiry]))
     return stage_step(job)
 
 
@@ -100,7 +100,7 @@ _PLAIN: dict[Stage, tuple[Promise, str, bool]] = {
 
 
 def _while_examining(job: Job) -> Step:
-    if not job.has_findings:  # type: ignore[attr-defined]
+    if not job.has_findings:
         return _step(job, _("Post a finding"), "bench_finding_new")
     if not job.story_answer:
         return _step(job, _("Answer the story"), "bench_story")
@@ -111,13 +111,13 @@ def _while_examining(job: Job) -> Step:
 
 def is_to_be_judged(job: Job) -> bool:
     """A claim that nobody has decided yet."""
-    return bool(job.claim_on_id) and not job.is_judged  # type: ignore[attr-defined]
+    return bool(job.claim_on_id) and not job.is_judged
 
 
 def _while_quoted(job: Job) -> Step:
-    if job.last_quote_state == Quote.State.LAPSED:  # type: ignore[attr-defined]
+    if job.last_quote_state == Quote.State.LAPSED:
         return _step(job, _("Send the same quote again"), "bench_quote_renew", press=True)
-    if job.last_quote_state == Quote.State.DRAFT:  # type: ignore[attr-defined]
+    if job.last_quote_state == Quote.State.DRAFT:
         return _step(job, _("Go on with the new quote"), "bench_quote")
     return _step(job, _("Note an answer by telephone"), "bench_call")
 
@@ -126,31 +126,31 @@ def _waits_for_money(job: Job) -> bool:
     """As `Job.waits_for_money`, without a query: a deposit, or what is due before it goes into the post."""
     if job.holder != Holder.CUSTOMER:
         return False
-    if job.stage == Stage.AGREED and not job.waiting_enquiry:  # type: ignore[attr-defined]
-        return job.last_quote_state == Quote.State.ANSWERED  # type: ignore[attr-defined, no-any-return]
+    if job.stage == Stage.AGREED and not job.waiting_enquiry:
+        return job.last_quote_state == Quote.State.ANSWERED
     return job.stage in stages.TO_LEAVE and job.return_by == ReturnBy.POST
 
 
 def _while_agreed(job: Job) -> Step | None:
     """What comes before the work goes on: an answer or money that it waits for, a stop after a try, a try that nobody has noted."""
     if job.holder == Holder.CUSTOMER:
-        if job.last_quote_state == Quote.State.OPEN:  # type: ignore[attr-defined]
+        if job.last_quote_state == Quote.State.OPEN:
             return _step(job, _("Note an answer by telephone"), "bench_call")
-        if not job.waiting_enquiry:  # type: ignore[attr-defined]
+        if not job.waiting_enquiry:
             return _step(
                 job, _("Note the payment"), "bench_payments"
             )  # a deposit, while more is being quoted
-    if job.stopped_to_ask:  # type: ignore[attr-defined]
+    if job.stopped_to_ask:
         return _step(job, supplement_words(job), "bench_quote")
-    if job.try_waits and job.stage == Stage.IN_WORK:  # type: ignore[attr-defined]
+    if job.try_waits and job.stage == Stage.IN_WORK:
         return Step(_("Note what came out of the try"), reverse("bench_job", args=[job.ref]) + "#tries")
     return None
 
 
 def supplement_words(job: Job) -> str:
     """The words on the way to a quote, at the stage and with the draft that there are."""
-    added = job.stage in stages.MAY_SUPPLEMENT and job.has_agreed  # type: ignore[attr-defined]
-    if job.last_quote_state == Quote.State.DRAFT:  # type: ignore[attr-defined]
+    added = job.stage in stages.MAY_SUPPLEMENT and job.has_agreed
+    if job.last_quote_state == Quote.State.DRAFT:
         return _("Go on with the supplementary quote") if added else _("Go on with the quote")
     return _("Write a supplementary quote") if added else _("Write a quote")
 
@@ -158,7 +158,7 @@ def supplement_words(job: Job) -> str:
 def may_quote(job: Job) -> bool:
     """Once work is agreed only a quote can be added to, and there is one."""
     if job.stage in stages.MAY_SUPPLEMENT:
-        return bool(job.has_agreed)  # type: ignore[attr-defined]
+        return bool(job.has_agreed)
     return job.stage in MAY_WRITE_QUOTE
 
 
@@ -193,13 +193,13 @@ _OFFERS: list[tuple[Promise, str, bool, Allowed]] = [
         gettext_lazy("Note an answer by telephone"),
         "bench_call",
         False,
-        lambda job: job.last_quote_state == Quote.State.OPEN,  # type: ignore[attr-defined]
+        lambda job: job.last_quote_state == Quote.State.OPEN,
     ),
     (
         gettext_lazy("Take the quote back"),
         "bench_quote_back",
         True,
-        lambda job: job.last_quote_state == Quote.State.OPEN,  # type: ignore[attr-defined]
+        lambda job: job.last_quote_state == Quote.State.OPEN,
     ),
     (
         gettext_lazy("Decide the claim"),

@@ -36,7 +36,7 @@ def story(request: HttpRequest, job: Job) -> HttpResponse:
     form = StoryForm(request.POST if request.method == "POST" else None, initial={"answer": job.story_answer})
     if form.is_bound and carried_out(
         form, lambda: answer_story(job, form.cleaned_data["answer"], request.actor)
-    ):  # type: ignore[attr-defined]
+    ):
         return to_job(request, job, _("%(called)s reads the answer now.") % {"called": job.customer.called})
     return show(request, "bench/story.html", job, status(form), form=form)
 
@@ -58,7 +58,7 @@ def answer_question(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     form = AnswerForm(request.POST if request.method == "POST" else None)
     if form.is_bound and carried_out(
         form, lambda: answer(question, form.cleaned_data["answer"], request.actor)
-    ):  # type: ignore[attr-defined]
+    ):
         return to_job(
             request, job, _("Answered. %(called)s gets a letter.") % {"called": job.customer.called}
         )
@@ -82,7 +82,7 @@ class PromiseForm(forms.Form):
 def promise_dates(request: HttpRequest, job: Job) -> HttpResponse:
     stored = {"likely_by": job.likely_by, "surely_by": job.surely_by, "note": job.promise_note}
     form = PromiseForm(request.POST if request.method == "POST" else None, initial=stored)
-    if form.is_bound and carried_out(form, lambda: promise(job, by=request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(form, lambda: promise(job, by=request.actor, **form.cleaned_data)):
         return to_job(
             request, job, _("Given. %(called)s sees them on the page.") % {"called": job.customer.called}
         )

@@ -52,9 +52,9 @@ class FinalPriceForm(forms.Form):
     def __init__(self, line: Line, data: object = None) -> None:
         final = getattr(line, "final_price", None)
         first = {"price": final.price, "note": final.note} if final else {}
-        super().__init__(data, initial=first, auto_id=f"id_final{line.pk}_%s")  # type: ignore[arg-type]
+        super().__init__(data, initial=first, auto_id=f"id_final{line.pk}_%s")
         self.line = line
-        self.fields["price"].currency = line.quote.currency  # type: ignore[attr-defined]
+        self.fields["price"].currency = line.quote.currency
 
 
 @dataclass(frozen=True)
@@ -131,7 +131,7 @@ def tried(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     if outcome is None:
         return job_page(request, job, refused=_("Press what came out of it."))
     try:
-        noted = note_outcome(line, outcome, request.actor)  # type: ignore[attr-defined]
+        noted = note_outcome(line, outcome, request.actor)
     except Refused as refused:
         return job_page(request, job, refused=refused.sentence)
     return to_job(request, job, _said(noted))
@@ -145,7 +145,7 @@ def tried_undo(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     rows = Tried.objects.select_related("line__quote__job", "outcome")
     noted = get_object_or_404(rows, line=pk, line__quote__job=job)
     form = MistakeForm(request.POST if request.method == "POST" else None, label_suffix="")
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if form.is_bound and carried_out(
         form, lambda: undo_outcome(noted.line, form.cleaned_data["because"], by)
     ):
@@ -163,7 +163,7 @@ def final_price(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     lines = Line.objects.select_related("quote__job", "final_price")
     line = get_object_or_404(lines, pk=pk, quote__job=job)
     form = FinalPriceForm(line, request.POST)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if carried_out(
         form, lambda: note_final_price(line, form.cleaned_data["price"], by, form.cleaned_data["note"])
     ):

@@ -25,14 +25,14 @@ from portal.bench.fields import DayField
 @for_staff
 @with_job
 def work(request: HttpRequest, job: Job) -> HttpResponse:
-    return pressed(request, job, lambda: start_work(job, request.actor), _("The work has begun."))  # type: ignore[attr-defined]
+    return pressed(request, job, lambda: start_work(job, request.actor), _("The work has begun."))
 
 
 @require_POST
 @for_staff
 @with_job
 def part_here(request: HttpRequest, job: Job) -> HttpResponse:
-    return pressed(request, job, lambda: part_came(job, request.actor), _("The part is here."))  # type: ignore[attr-defined]
+    return pressed(request, job, lambda: part_came(job, request.actor), _("The part is here."))
 
 
 class PartForm(forms.Form):
@@ -51,7 +51,7 @@ class PartForm(forms.Form):
 @with_job
 def part(request: HttpRequest, job: Job) -> HttpResponse:
     form = PartForm(request.POST if request.method == "POST" else None)
-    if form.is_bound and carried_out(form, lambda: await_part(job, by=request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(form, lambda: await_part(job, by=request.actor, **form.cleaned_data)):
         return to_job(request, job, if_told(job, _("Noted. %(called)s gets a letter.")))
     return show(request, "bench/part.html", job, status(form), form=form)
 
@@ -65,7 +65,7 @@ class EmptyForm(forms.Form):
 @with_job
 def nothing(request: HttpRequest, job: Job) -> HttpResponse:
     form = EmptyForm(request.POST if request.method == "POST" else None)
-    if form.is_bound and carried_out(form, lambda: nothing_to_mend(job, request.actor)):  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(form, lambda: nothing_to_mend(job, request.actor)):
         return to_job(request, job, _("Ready, without repair."))
     return show(request, "bench/nothing.html", job, status(form), form=form)
 
@@ -101,7 +101,7 @@ class SendBackForm(forms.Form):
 def sent_back(request: HttpRequest, job: Job) -> HttpResponse:
     """By post with carrier and number; or handed over, when it is collected. Not while something is to be paid: the page says what."""
     form = SendBackForm(job, request.POST if request.method == "POST" else None, initial=_as_said(job))
-    if form.is_bound and carried_out(form, lambda: send_back(job, request.actor, **form.cleaned_data)):  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(form, lambda: send_back(job, request.actor, **form.cleaned_data)):
         collected = job.return_by == ReturnBy.COLLECT
         return to_job(request, job, _("It is with its owner.") if collected else _("It is on its way home."))
     context = {
@@ -132,7 +132,7 @@ def delivered(request: HttpRequest, job: Job) -> HttpResponse:
     form = DeliveredForm(
         request.POST if request.method == "POST" else None, initial={"on": timezone.localdate()}
     )
-    if form.is_bound and carried_out(form, lambda: deliver(job, request.actor, form.cleaned_data["on"])):  # type: ignore[attr-defined]
+    if form.is_bound and carried_out(form, lambda: deliver(job, request.actor, form.cleaned_data["on"])):
         return to_job(request, job, _("It is home."))
     return show(request, "bench/delivered.html", job, status(form), form=form)
 
@@ -154,7 +154,7 @@ def withdrawn(request: HttpRequest, job: Job) -> HttpResponse:
     form = WithdrawForm(request.POST if request.method == "POST" else None)
     if form.is_bound and carried_out(
         form, lambda: withdraw(job, request.actor, form.cleaned_data["because"])
-    ):  # type: ignore[attr-defined]
+    ):
         return to_job(request, job, _("The job has ended without repair."))
     cost = cost_of_leaving(job) if job.may_be_withdrawn else None
     return show(request, "bench/withdraw.html", job, status(form), form=form, cost=cost)

@@ -41,7 +41,7 @@ def my_answer(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
 
     enquiry = get_object_or_404(job.enquiries, pk=pk)
     form = AnswerUsForm(request.POST, auto_id=f"id_%s_{pk}")
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if not carried_out(form, lambda: answer_enquiry(enquiry, form.cleaned_data["answer"], by)):
         return questions_page(request, job, answering=(pk, form), status=422)
     return go(request, reverse("my", args=[job.shown_ref]), _("Thank you. Your answer is at the bench."))

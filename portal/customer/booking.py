@@ -170,5 +170,5 @@ def _form(
         "problems": problems or [],
         "accept": uploads.ACCEPT,
     }
-    target = request.htmx.target  # type: ignore[attr-defined]
+    target = request.htmx.target
     return render(request, PARTS.get(target, "customer/book.html"), shown, status=status)

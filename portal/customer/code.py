@@ -50,7 +50,7 @@ def check(request: HttpRequest, job: Job, quote: Quote, form: QuoteForm, device:
 
 def _typed(request: HttpRequest, quote: Quote, form: QuoteForm, device: str) -> Passed | Held:
     figures = form.cleaned_data["code"]
-    told = coding.type_code(quote, device, figures, request.actor, request.link)  # type: ignore[attr-defined]
+    told = coding.type_code(quote, device, figures, request.actor, request.link)
     match told:
         case coding.Right():
             return Passed(used=True)
@@ -95,7 +95,7 @@ def _send(request: HttpRequest, job: Job, quote: Quote, form: QuoteForm, device:
             ),
         )
         return Held(429)
-    coding.ask_for_code(quote, device, request.actor)  # type: ignore[attr-defined]
+    coding.ask_for_code(quote, device, request.actor)
     form.code_just_sent = True
     return Held(200)
 

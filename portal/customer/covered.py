@@ -48,7 +48,7 @@ class CoveredForm(forms.Form):
         self.offered = offered
         sentences = {each.key: each.text for each in offered} | accident_choices()
         self.sentences = sentences
-        self.fields["noticed"].choices = [*sentences.items(), (ELSE, _("Something else"))]  # type: ignore[attr-defined]
+        self.fields["noticed"].choices = [*sentences.items(), (ELSE, _("Something else"))]
 
     def clean(self) -> dict[str, Any]:
         told = super().clean() or self.cleaned_data

@@ -17,7 +17,7 @@ def my_explained(request: HttpRequest, job: Job, finding: int) -> HttpResponse:
     if found is None or not found.shown:
         raise Http404
     shown = {"job": job, "theirs": is_theirs(request), "finding": found, "shown": found.shown}
-    template = "parts/explained.html" if request.htmx else "customer/explained.html"  # type: ignore[attr-defined]
+    template = "parts/explained.html" if request.htmx else "customer/explained.html"
     response = render(request, template, shown)
     response["Vary"] = "HX-Request"
     return response

@@ -29,7 +29,7 @@ def my_posted(request: HttpRequest, job: Job) -> HttpResponse:
     if not form.is_valid():
         return show(request, job, form, status=422)
     try:
-        say_posted(job, request.actor, form.cleaned_data["sent_with"])  # type: ignore[attr-defined]
+        say_posted(job, request.actor, form.cleaned_data["sent_with"])
         messages.success(request, _("Thank you. We write as soon as it is here."))
     except Refused:
         messages.info(request, _("It is here already."))
@@ -48,7 +48,7 @@ def my_leave(request: HttpRequest, job: Job) -> HttpResponse:
     told = form.cleaned_data
     try:
         # The journal keeps the name as it was typed: it stands for the signature.
-        by = replace(request.actor, name=told["name"])  # type: ignore[attr-defined]
+        by = replace(request.actor, name=told["name"])
         withdraw(job, by, because=told["because"], seen=_seen(request.POST.get("cost", "")))
     except Refused as refused:
         if job.stage == "withdrawn":

@@ -36,7 +36,7 @@ def my_news(request: HttpRequest, job: Job) -> HttpResponse:
     unchanged = get_conditional_response(request, etag=etag_of(request, job))
     if unchanged is not None:
         return unchanged
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not request.htmx:
         return redirect("my", job.shown_ref)
     shown = _shown(request, job)
     response = render(request, "customer/my.html#live", shown)
@@ -62,14 +62,14 @@ def show(request: HttpRequest, job: Job, posted: PostedForm | None = None, statu
 
 def etag_of(request: HttpRequest, job: Job) -> str:
     """Changes with the journal, with each photograph that is ready, and at midnight, because the page counts days."""
-    link = request.link  # type: ignore[attr-defined]
+    link = request.link
     ready = link.photos_ready if link else job.photos.for_the_customer().count()
     return f'"{job.last_seq}-{ready}-{timezone.localdate().toordinal()}"'
 
 
 def is_theirs(request: HttpRequest) -> bool:
     """Whether the customer is here, and not staff reading their page."""
-    return request.link is not None  # type: ignore[attr-defined]
+    return request.link is not None
 
 
 def _shown(request: HttpRequest, job: Job) -> dict[str, Any]:

@@ -30,12 +30,12 @@ def my_questions(request: HttpRequest, job: Job) -> HttpResponse:
         return _page(request, job, QuestionForm(initial={"about": about}), subject)
     form = QuestionForm(request.POST)
     if form.is_valid() and _sent(request, job, form, subject):
-        if request.htmx and isinstance(subject, Line):  # type: ignore[attr-defined]
+        if request.htmx and isinstance(subject, Line):
             question = job.questions.get(once=form.cleaned_data["once"])
             return render(request, "customer/quote/asked.html", {"line": subject, "question": question})
         messages.success(request, _("Your question is at the bench. The answer comes here and by letter."))
         return see_other(request, reverse("my_questions", args=[job.shown_ref]))
-    if request.htmx and isinstance(subject, Line):  # type: ignore[attr-defined]
+    if request.htmx and isinstance(subject, Line):
         return _at_the_line(request, form, subject)
     return _page(request, job, form, subject, status=422)
 
@@ -69,7 +69,7 @@ def _sent(request: HttpRequest, job: Job, form: QuestionForm, subject: Subject) 
         )
         return False
     try:
-        ask(job, form.cleaned_data["text"], request.actor, str(form.cleaned_data["once"]), subject)  # type: ignore[attr-defined]
+        ask(job, form.cleaned_data["text"], request.actor, str(form.cleaned_data["once"]), subject)
     except Refused as refused:
         refuse(form, refused)
         return False

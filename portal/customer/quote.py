@@ -51,7 +51,7 @@ def my_total(request: HttpRequest, job: Job) -> HttpResponse:
             messages.info(request, said)
         return see_other(request, reverse("my_quote", args=[job.shown_ref]))
     form = QuoteForm(quote, content(quote), request.POST)
-    if not request.htmx:  # type: ignore[attr-defined]
+    if not request.htmx:
         return _page(request, job, quote, _as_chosen(form))
     shown = {"reckoning": quote_shown.of_form(form), "quote": quote}
     return render(request, "customer/quote.html#sums", shown)
@@ -96,7 +96,7 @@ def _decide(
     if isinstance(passed, code.Held):
         return passed
     answer = _given(job, quote, form, passed.used)
-    return deciding.decide(quote, answer, request.actor, _origin(request))  # type: ignore[attr-defined]
+    return deciding.decide(quote, answer, request.actor, _origin(request))
 
 
 def _named(request: HttpRequest, job: Job) -> Quote | None:
@@ -138,7 +138,7 @@ def _origin(request: HttpRequest) -> deciding.Origin:
     return deciding.Origin(
         client_address(request),
         request.headers.get("User-Agent", ""),
-        request.link,  # type: ignore[attr-defined]
+        request.link,
         hashlib.sha256(key.encode()).hexdigest() if key else "",
     )
 

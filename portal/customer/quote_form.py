@@ -78,7 +78,7 @@ class QuoteForm(forms.Form):
         self._reckoned: dict[frozenset[int], Reckoned] = {}
         for line in chosen_lines(told):
             self._ask_about(line)
-        self.fields["ceiling"].currency = row.currency  # type: ignore[attr-defined]
+        self.fields["ceiling"].currency = row.currency
         if not is_open(told):
             del self.fields["ceiling"]
         first = [name for name in self.fields if name.startswith(CHOSEN)]

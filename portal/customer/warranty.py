@@ -62,7 +62,7 @@ def my_claim(request: HttpRequest, job: Job) -> HttpResponse:
         return _page(request, job, form, status=429)
     try:
         cover = _cover(job, request.POST.get("cover", ""))
-        claim = open_claim(job, form.cleaned_data["story"], request.actor, cover)  # type: ignore[attr-defined]
+        claim = open_claim(job, form.cleaned_data["story"], request.actor, cover)
     except Refused as refused:
         return _refused(request, job, form, refused)
     open_here(request, claim)
@@ -122,7 +122,7 @@ def _page(
     if warranty:
         told |= shown(request, warranty, timezone.localdate())
         told["ask"] = ask or covered.CoveredForm(covered.offer(told["promises"], job))
-    part = "#covered" if ask and request.htmx else ""  # type: ignore[attr-defined]
+    part = "#covered" if ask and request.htmx else ""
     response = render(request, f"customer/warranty.html{part}", told, status=status)
     response["Vary"] = "HX-Request"
     return response

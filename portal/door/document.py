@@ -130,7 +130,7 @@ def _not_ours(file: Hashed, claimed: Quote | None) -> Verdict:
 
 
 def _day(at: object) -> str:
-    return date_format(localtime(at), _("j F Y"))  # type: ignore[arg-type]
+    return date_format(localtime(at), _("j F Y"))
 
 
 def _page(

@@ -18,6 +18,6 @@ def office_evidence(request: HttpRequest, ref: str) -> HttpResponseBase:
     """A zip that can be checked without us. It changes nothing, so it is a GET."""
     job = find_job(ref)
     packed = SpooledTemporaryFile(max_size=IN_MEMORY)  # noqa: SIM115 - the response closes it
-    export(job, packed)  # type: ignore[arg-type]
+    export(job, packed)
     packed.seek(0)
     return FileResponse(packed, as_attachment=True, filename=file_name(job), content_type="application/zip")

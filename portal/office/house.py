@@ -103,7 +103,7 @@ def _kept(request: HttpRequest, part: str) -> HttpResponse:
 def _test(request: HttpRequest, house: Workshop, form: MailForm) -> HttpResponse:
     if not take("test-letter", 20, 3600):
         return render(request, "door/too_often.html", status=429)
-    told = try_mailbox(form, house.email or request.user.email, _kept_password(form))  # type: ignore[union-attr]
+    told = try_mailbox(form, house.email or request.user.email, _kept_password(form))
     return _page(request, house, mail=form, told=told)
 
 

@@ -77,7 +77,7 @@ def office_incoming_take(request: HttpRequest, pk: int) -> HttpResponse:
     """Put a message to a job as its customer's question."""
     incoming = get_object_or_404(Incoming, pk=pk)
     form = TakeForm(incoming, request.POST)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if not carried_out(form, lambda: take_by_hand(incoming, form.cleaned_data["ref"], by)):
         return _page(request, _where(incoming), (incoming, form))
     job = form.cleaned_data["ref"]

@@ -62,7 +62,7 @@ def office_job(request: HttpRequest, ref: str) -> HttpResponse:
 def office_call(request: HttpRequest, ref: str) -> HttpResponse:
     """Note a telephone call."""
     job, form = find_job(ref), CallForm(request.POST)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if not carried_out(form, lambda: note_call(job, form.cleaned_data["text"], by)):
         return _page(request, job, call=form)
     return go(request, reverse("office_job", args=[job.shown_ref]), _("Noted."))
@@ -75,7 +75,7 @@ def office_address(request: HttpRequest, ref: str) -> HttpResponse:
     job, form = find_job(ref), AddressForm(request.POST)
     if not form.is_valid():
         return _page(request, job, address=form)
-    correct_address(job.customer, form.cleaned_data["email"], request.actor)  # type: ignore[attr-defined]
+    correct_address(job.customer, form.cleaned_data["email"], request.actor)
     messages.success(request, _("Letters go to the new address from now on. A new link is on its way there."))
     return see_other(request, reverse("office_job", args=[job.shown_ref]))
 
@@ -103,7 +103,7 @@ def office_again(request: HttpRequest, ref: str) -> HttpResponse:
 def office_release(request: HttpRequest, ref: str) -> HttpResponse:
     """Let it go home before all is paid, with a reason."""
     job, form = find_job(ref), ReleaseForm(request.POST)
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     if not carried_out(form, lambda: release(job, form.cleaned_data["because"], by)):
         return _page(request, job, letting_go=form)
     return go(

@@ -84,7 +84,7 @@ class SettingsForm(HouseForm):
     def __init__(self, *args: Any, currency: str = "GBP", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for name in self.MONEY:
-            self.fields[name].currency = currency  # type: ignore[attr-defined]
+            self.fields[name].currency = currency
 
     def clean(self) -> dict[str, Any]:
         told = super().clean()

@@ -26,7 +26,7 @@ def note_stayed(letters: Sequence[Letter]) -> None:
     kept = sorted(settings.LETTERBOX_DIR.glob("*.eml")) if sent else []
     stayed = {letter.pk for letter in sent if kept and _lies_in(kept, _outer(letter))}
     for letter in letters:
-        letter.stayed = letter.pk in stayed  # type: ignore[attr-defined]
+        letter.stayed = letter.pk in stayed
 
 
 def _outer(letter: Letter) -> Letter:

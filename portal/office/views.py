@@ -57,7 +57,7 @@ def office(request: HttpRequest) -> HttpResponse:
 def office_nudge(request: HttpRequest, ref: str) -> HttpResponse:
     """`thing`: of several things owed the one that the reminder is about (see Owing)."""
     job, thing = find_job(ref), request.POST.get("thing", "")
-    by = request.actor  # type: ignore[attr-defined]
+    by = request.actor
     return press(request, job, lambda: nudge(job, by, thing), reminded(job.customer))
 
 
@@ -70,7 +70,7 @@ def office_renew(request: HttpRequest, ref: str) -> HttpResponse:
         job,
         lambda: renew(job, request.actor),
         _("The quote is open again, and %(name)s hears of it.") % named(job),
-    )  # type: ignore[attr-defined]
+    )
 
 
 @require_POST
@@ -82,7 +82,7 @@ def office_link(request: HttpRequest, ref: str) -> HttpResponse:
     def send() -> None:
         if request.POST.get("close"):
             linking.revoke_links(job)
-        linking.ask_for_link(job, request.actor)  # type: ignore[attr-defined]
+        linking.ask_for_link(job, request.actor)
 
     return press(request, job, send, _("A new link to %(name)s is on its way.") % named(job))
 

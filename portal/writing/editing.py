@@ -190,5 +190,5 @@ def _page(request: HttpRequest, sheet: Sheet, code: int = 200, **context: Any) -
 
 
 def _who(request: HttpRequest) -> Actor:
-    actor: Actor = request.actor  # type: ignore[attr-defined]
+    actor: Actor = request.actor
     return actor

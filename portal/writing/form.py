@@ -107,10 +107,10 @@ class EntryForm(forms.Form):
     def __init__(self, data: Any) -> None:
         super().__init__(data)
         cautions = [(one.key, one.title) for one in shared.cautions().values()]
-        self.fields["cautions"].choices = _ticked_first(cautions, self["cautions"].value())  # type: ignore[attr-defined]
-        self.fields["traits"].choices = _ticked_first(Trait.choices, self["traits"].value())  # type: ignore[attr-defined]
+        self.fields["cautions"].choices = _ticked_first(cautions, self["cautions"].value())
+        self.fields["traits"].choices = _ticked_first(Trait.choices, self["traits"].value())
         titles = [(name, draw.get(name).front.title) for name in draw.names()]
-        self.fields["drawing"].choices = [("", _("No drawing")), *titles]  # type: ignore[attr-defined]
+        self.fields["drawing"].choices = [("", _("No drawing")), *titles]
         self.params = _params(self.data.get("drawing", ""))
         self.fields |= {f"param_{param.key}": _param(param) for param in self.params}
 

@@ -66,7 +66,7 @@ def library_back(request: HttpRequest, key: str) -> HttpResponse:
         lambda: back_to_shipped(
             key,
             form.cleaned_data["base"],
-            request.actor,  # type: ignore[attr-defined]
+            request.actor,
             form.cleaned_data["note"],
         ),
     ):

@@ -22,7 +22,7 @@ def write_this_up(request: HttpRequest, job: Job, pk: int) -> HttpResponse:
     """Make the draft, or find the one that was made, and open it."""
     found = get_object_or_404(job.findings, pk=pk)
     try:
-        key = write_up(found, request.actor)  # type: ignore[attr-defined]
+        key = write_up(found, request.actor)
     except Refused as refused:
         return job_page(request, job, refused=refused.sentence)
     return go(
