@@ -5,9 +5,10 @@ import io
 import os
 from pathlib import Path
 
+from babel.messages import Catalog
 from babel.messages.mofile import write_mo
 
-from portal.words.files import ROOMS, TONGUES, is_translated, po_file, read, words_of
+from portal.words.files import ROOMS, TONGUES, WRITTEN_IN, is_translated, po_file, read, words_of
 
 
 def compiled(root: Path, into: Path) -> list[str]:
@@ -24,6 +25,7 @@ def compiled(root: Path, into: Path) -> list[str]:
     for room, folder in zip(ROOMS, folders, strict=True):
         for tongue in TONGUES:
             _put(folder / tongue / "LC_MESSAGES" / "django.mo", _machine(po_file(root, room, tongue), tongue))
+        _put(folder / WRITTEN_IN / "LC_MESSAGES" / "django.mo", _as_written(po_file(root, room, TONGUES[0])))
     _put(stamp, digest.encode())  # last, so that what was cut short is done again
     return [str(folder) for folder in folders]
 
@@ -33,6 +35,18 @@ def _machine(path: Path, tongue: str) -> bytes:
     for message in words_of(catalogue):
         if not is_translated(message):  # Babel would keep two empty plural forms, and nothing would be shown
             catalogue.delete(message.id, message.context)
+    return _packed(catalogue)
+
+
+def _as_written(path: Path) -> bytes:
+    """Every text of `path` as its own translation: what no catalogue has is looked for in five of Django's English ones, each time."""
+    catalogue = Catalog(locale=WRITTEN_IN)
+    for message in words_of(read(path, TONGUES[0])):
+        catalogue.add(message.id, message.id, context=message.context)
+    return _packed(catalogue)
+
+
+def _packed(catalogue: Catalog) -> bytes:
     held = io.BytesIO()
     write_mo(held, catalogue)
     return held.getvalue()

@@ -7,7 +7,8 @@ from pathlib import Path
 from babel.messages import Catalog, Message
 from babel.messages.pofile import read_po
 
-TONGUES = ("de",)  # British English is what the sources are written in
+TONGUES = ("de",)
+WRITTEN_IN = "en_GB"  # the sources; it has no .po file
 ROOMS = ("jobs", "notifications", "portal")  # the lowest first
 FOR_CUSTOMERS = "customers"  # the comment on each word that a customer can meet
 

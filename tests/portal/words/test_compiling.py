@@ -30,9 +30,9 @@ def write(house: Path, words: str) -> None:
         path.write_text(HEAD + words)
 
 
-def spoken(house: Path) -> gettext.NullTranslations:
+def spoken(house: Path, tongue: str = "de") -> gettext.NullTranslations:
     folder, *_others = compiling.compiled(house, house / "var" / "locale")
-    with (Path(folder) / "de" / "LC_MESSAGES" / "django.mo").open("rb") as file:
+    with (Path(folder) / tongue / "LC_MESSAGES" / "django.mo").open("rb") as file:
         return gettext.GNUTranslations(file)
 
 
@@ -84,6 +84,15 @@ def test_what_is_not_translated_stays_english(house: Path, words: str) -> None:
 def test_plural_forms_are_spoken(house: Path) -> None:
     write(house, DAYS % ("Tag", "Tage"))
     assert [spoken(house).ngettext("day", "days", n) for n in (1, 2)] == ["Tag", "Tage"]
+
+
+def test_english_texts_are_found_at_the_first_look(house: Path) -> None:
+    """As they are written, translated or not; so that no look-up goes on to Django's own catalogues."""
+    write(house, 'msgctxt "bench"\nmsgid "Hello"\nmsgstr "Hallo"\n\n' + DAYS % ("", ""))
+    english = spoken(house, "en_GB")
+    assert english.pgettext("bench", "Hello") == "Hello"
+    assert [english.ngettext("day", "days", n) for n in (1, 2)] == ["day", "days"]
+    assert english._catalog.keys() >= {"bench\x04Hello", ("day", 0), ("day", 1)}  # type: ignore[attr-defined]
 
 
 def test_the_state_folder_is_for_our_eyes_only(house: Path) -> None:
