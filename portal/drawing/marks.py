@@ -7,6 +7,7 @@ ours to place: inside the frame, clear of every ring and of every other disc, ne
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 WIDE = 1200
 DISC = 44.0
@@ -54,7 +55,7 @@ class Marked:
 
     width: int
     height: int
-    marks: list[Drawn]
+    marks: tuple[Drawn, ...]
 
 
 Circle = tuple[float, float, float]
@@ -62,15 +63,19 @@ Circle = tuple[float, float, float]
 
 def draw(marks: Iterable[Mark], width: int, height: int, certainty: str = "seen") -> Marked:
     """Lay out `marks` for a photograph of `width` x `height` pixels, both positive. Ring lines follow `certainty`."""
-    high = round(WIDE * height / width)
     wanted = sorted(marks, key=lambda mark: mark.n)
+    return _laid_out(tuple(wanted), round(WIDE * height / width), LINES.get(certainty, "full"))
+
+
+@lru_cache(maxsize=1024)
+def _laid_out(wanted: tuple[Mark, ...], high: int, line: str) -> Marked:
+    """Kept, because each disc is the best of some seventy places, and a page draws the same marks each time it is opened."""
     rings = [_ring(mark, high) for mark in wanted]
     discs: list[Circle] = []
     for ring in rings:
         discs.append(_best_disc(ring, rings, discs, high))
-    line = LINES.get(certainty, "full")
-    drawn = [_drawn(mark.n, ring, disc, line) for mark, ring, disc in zip(wanted, rings, discs, strict=True)]
-    return Marked(WIDE, high, drawn)
+    drawn = (_drawn(mark.n, ring, disc, line) for mark, ring, disc in zip(wanted, rings, discs, strict=True))
+    return Marked(WIDE, high, tuple(drawn))
 
 
 def _ring(mark: Mark, high: int) -> Circle:

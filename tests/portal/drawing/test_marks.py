@@ -86,7 +86,7 @@ def test_only_what_is_ruled_out_is_struck_through() -> None:
 
 
 def test_a_photograph_without_marks_has_an_empty_overlay() -> None:
-    assert draw([], 1200, 900) == Marked(1200, 900, [])
+    assert draw([], 1200, 900) == Marked(1200, 900, ())
 
 
 def test_a_picture_thinner_than_a_disc_still_gets_its_mark() -> None:
