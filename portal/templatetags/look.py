@@ -2,6 +2,7 @@
 
 import re
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 from babel.numbers import get_currency_symbol
@@ -45,6 +46,7 @@ RINGED = re.compile(r"\((\d)\)")
 
 
 @register.simple_tag
+@lru_cache(maxsize=256)
 def icon(name: str, size: str = "i") -> SafeString:
     """A mark out of the sprite, hidden from screen readers: it always stands beside its word. `size` is a class: i or key."""
     return format_html(
