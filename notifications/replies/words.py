@@ -17,11 +17,15 @@ SEPARATOR = "-- "
 BREAKS = {"p", "div", "br", "tr", "li", "h1", "h2", "h3", "h4", "table", "ul", "ol", "hr", "blockquote"}
 UNSEEN = {"script", "style", "head", "title", "template"}
 DEEPEST = 12  # parts inside parts
+# What opens something in the letter that they quote. `notifications.links` makes these addresses; here no Django is at hand.
+KEYS = re.compile(r"(/(?:open|letters-off)/)[^\s/<>\"]+")
 
 
 def text_of(message: Message) -> str:
-    """The text of a message: its plain parts, or where there are none the HTML turned into text."""
-    return tidy(_text(message, 0))
+    """The text of a message: its plain parts, or where there are none the HTML turned into text. Without the private link that
+    a quoted letter holds: texts are kept, and nothing that we keep may open a customer's page.
+    """
+    return KEYS.sub(r"\1…", tidy(_text(message, 0)))
 
 
 def own_words(text: str) -> str:

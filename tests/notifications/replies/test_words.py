@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from notifications import links
 from notifications.replies import words
 
 QUOTES = {
@@ -96,3 +97,23 @@ def test_any_text_is_survived_and_nothing_is_added(text):
 @given(st.text(max_size=400))
 def test_any_html_is_survived(text):
     words.from_html(text)
+
+
+@pytest.mark.parametrize("page", [links.open_page, links.letters_off])
+def test_what_opens_something_in_the_quoted_letter_is_left_out(page):
+    mail = EmailMessage()
+    mail.set_content(f"Will it last?\n\n> Your page:\n> {page('j_a-Key_of:theirs')}\n> Kind regards\n")
+    kept = words.text_of(message_from_bytes(bytes(mail), policy=compat32))
+    assert "Will it last?" in kept
+    assert "> Kind regards" in kept
+    assert "a-Key" not in kept
+    assert "theirs" not in kept
+
+
+def test_the_private_link_behind_a_quoted_button_is_left_out():
+    mail = EmailMessage()
+    mail.set_content(
+        f'<p>Will it last?</p><blockquote><a href="{links.open_page("j_aKey")}">Open your page</a><p>{links.open_page("j_aKey")}</p></blockquote>',
+        subtype="html",
+    )
+    assert "aKey" not in words.text_of(message_from_bytes(bytes(mail), policy=compat32))
