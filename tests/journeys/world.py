@@ -83,7 +83,7 @@ class World:
                 stderr=subprocess.STDOUT,
             )
         atexit.register(self.close)
-        wait_until(self.has_started, 120, "the start")
+        wait_until(self.has_started, 240, "the start")
 
     def has_started(self) -> bool:
         assert self.process.poll() is None, self.said
@@ -135,5 +135,5 @@ def empty_house() -> World:
 def demo_house() -> World:
     """The demo workshop, likewise, once its letters are sent."""
     world = World(demo=True)
-    wait_until(world.all_is_sent, 90, "the sending of the demo's letters")
+    wait_until(world.all_is_sent, 240, "the sending of the demo's letters")
     return world

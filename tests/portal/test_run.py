@@ -39,7 +39,7 @@ class House:
             )
 
     def wait(self):
-        wait_until(lambda: self.has_spoken() or self.process.poll() is not None, 90, "the start")
+        wait_until(lambda: self.has_spoken() or self.process.poll() is not None, 240, "the start")
         assert self.process.poll() is None, self.said.read_text()
         return self
 
