@@ -1,7 +1,6 @@
 """What is long in the making, made once by the real actions; for the tests that come next its rows are laid as they were.
 
-For a beginning that many tests share: `made_once(cast.job_at, "quoted")`. The world has no jobs yet, the workshop is the usual one, and
-neither clock nor settings were touched before.
+For a beginning that many tests share: `made_once(cast.job_at, "quoted")`, in a world without jobs, with settings and code as they are.
 """
 
 import pickle
@@ -17,7 +16,7 @@ from django.conf import settings
 from django.db import connection
 from django.utils import timezone
 
-from jobs.models import Workshop
+from jobs.models import Job, Workshop
 from tests.cast import Cast
 
 T = TypeVar("T")
@@ -45,6 +44,7 @@ _kept: dict[tuple[Any, ...], Kept] = {}
 
 def made_once(make: Callable[..., T], *given: Any) -> T:
     """What `make(*given)` answers, every time a copy of its own, with the rows and the photographs that belong to it."""
+    assert not Job.objects.exists(), "its rows would get in the way of what was made before"
     key = (
         make.__module__,
         make.__qualname__,

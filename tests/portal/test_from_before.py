@@ -14,6 +14,7 @@ from jobs.words import Stage
 from notifications import relay
 from notifications.models import Letter
 from tests.before import the_first_version
+from tests.once import made_once
 from tests.portal.customer.pages import answer_typed, to, words_of
 
 THEIRS = [
@@ -52,11 +53,15 @@ STAGES = {stage: lambda cast, stage=stage: cast.job_at(stage) for stage in Stage
 ROADS = STAGES | {"lapsed": lapsed, "home": left_unpaid}
 
 
+def gone_then(cast, road):
+    with the_first_version():
+        made = ROADS[road](cast)
+    return Job.objects.get(pk=made.pk)
+
+
 @pytest.fixture(params=ROADS)
 def job(request, cast):
-    with the_first_version():
-        made = ROADS[request.param](cast)
-    return Job.objects.get(pk=made.pk)
+    return made_once(gone_then, cast, request.param)
 
 
 def read(response):

@@ -14,6 +14,7 @@ from jobs.models import Job, Quote
 from jobs.words import Stage
 from portal.bench.steps import next_step, other_steps, seen_from_the_bench
 from tests.cast import Cast
+from tests.once import made_once
 
 
 def seen(job: Job) -> Job:
@@ -37,14 +38,14 @@ def seen(job: Job) -> Job:
     ],
 )
 def test_every_stage_has_its_next_step(cast: Cast, stage: str, words: str) -> None:
-    step = next_step(seen(cast.job_at(stage)))
+    step = next_step(seen(made_once(cast.job_at, stage)))
     assert step
     assert step.words == words
 
 
 @pytest.mark.parametrize("stage", ["ready", "withdrawn"])
 def test_what_is_paid_goes_home(cast: Cast, stage: str) -> None:
-    job = cast.job_at(stage)
+    job = made_once(cast.job_at, stage)
     cast.pay(job)
     assert next_step(seen(job)).words == "Send it home"
 
@@ -107,12 +108,12 @@ def test_a_collected_item_is_handed_over_not_posted(cast: Cast) -> None:
 
 @pytest.mark.parametrize("stage", list(Stage))
 def test_ending_without_repair_is_offered_exactly_where_it_is_allowed(cast: Cast, stage: Stage) -> None:
-    words = [step.words for step in other_steps(seen(cast.job_at(stage)))]
+    words = [step.words for step in other_steps(seen(made_once(cast.job_at, stage)))]
     assert ("End it without repair" in words) == (stage in stages.MAY_WITHDRAW)
 
 
 @pytest.mark.parametrize("stage", list(Stage))
 def test_no_step_is_offered_twice(cast: Cast, stage: Stage) -> None:
-    job = seen(cast.job_at(stage))
+    job = seen(made_once(cast.job_at, stage))
     offered = [step for step in (next_step(job), *other_steps(job)) if step]
     assert len({step.address for step in offered}) == len(offered)
