@@ -5,6 +5,7 @@ Which stages allow what comes from `jobs.stages`; here are only the words on the
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from django.db.models import Exists, OuterRef, QuerySet, Subquery
 from django.urls import reverse
@@ -30,6 +31,12 @@ class Step:
 
 def seen_from_the_bench() -> QuerySet[Job]:
     """Jobs with what `next_step` asks about, in one query however many there are."""
+    return Job.objects.with_people().annotate(**_asked_about())
+
+
+@cache
+def _asked_about() -> dict[str, Subquery]:
+    """Put together once: none of it depends on the job or the hour. `annotate` works on copies."""
     waiting = Question.objects.unanswered().filter(job=OuterRef("pk")).order_by("asked_at", "pk")
     enquiries = Enquiry.objects.open().filter(job=OuterRef("pk"), work_waits=True).order_by("asked_at", "pk")
     findings = Finding.objects.standing().filter(job=OuterRef("pk"))
@@ -39,16 +46,16 @@ def seen_from_the_bench() -> QuerySet[Job]:
     )
     sent_since = Quote.objects.filter(job=OuterRef("line__quote__job"), sent_at__gte=OuterRef("at"))
     stopped = Tried.objects.filter(~Exists(sent_since), line__quote__job=OuterRef("pk"), then=Tried.Then.ASKS)
-    return Job.objects.with_people().annotate(
-        waiting_question=Subquery(waiting.values("pk")[:1]),
-        waiting_enquiry=Subquery(enquiries.values("pk")[:1]),
-        has_findings=Exists(findings),
-        is_judged=Exists(Judged.objects.filter(job=OuterRef("pk"))),
-        last_quote_state=Subquery(last_quote.values("state")[:1]),
-        has_agreed=Exists(Quote.objects.filter(job=OuterRef("pk"), state=Quote.State.ANSWERED)),
-        try_waits=Exists(tries),
-        stopped_to_ask=Exists(stopped),
-    )
+    return {
+        "waiting_question": Subquery(waiting.values("pk")[:1]),
+        "waiting_enquiry": Subquery(enquiries.values("pk")[:1]),
+        "has_findings": Exists(findings),
+        "is_judged": Exists(Judged.objects.filter(job=OuterRef("pk"))),
+        "last_quote_state": Subquery(last_quote.values("state")[:1]),
+        "has_agreed": Exists(Quote.objects.filter(job=OuterRef("pk"), state=Quote.State.ANSWERED)),
+        "try_waits": Exists(tries),
+        "stopped_to_ask": Exists(stopped),
+    }
 
 
 def next_step(job: Job) -> Step | None:
