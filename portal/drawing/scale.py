@@ -6,9 +6,10 @@ Index is what we expect, reach how far it may go, stop what may not be passed, r
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from django.utils.formats import date_format
-from django.utils.translation import gettext
+from django.utils.translation import get_language, gettext
 
 from .rail import INSET, WIDTH, Axis, Label, bracket, index, label, rail, ticks, without_collisions
 
@@ -49,7 +50,13 @@ class Scale:
 
 def day_text(day: date) -> str:
     """ "30 Oct", as the reader's language writes it."""
-    return date_format(day, gettext("j M"))
+    return written(day, gettext("j M"), get_language())
+
+
+@lru_cache(maxsize=4096)
+def written(day: date, form: str, language: str | None) -> str:
+    """`date_format` of a day in `language`, which is the active one; kept, because a list writes the same few days over and over."""
+    return date_format(day, form)
 
 
 def dates(today: date, likely: date, surely: date | None = None, earliest: date | None = None) -> Scale:

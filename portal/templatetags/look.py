@@ -10,7 +10,6 @@ from django import template
 from django.forms import BoundField
 from django.templatetags.static import static
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.functional import Promise
 from django.utils.html import escape, format_html, linebreaks
 from django.utils.safestring import SafeString, mark_safe
@@ -129,8 +128,8 @@ def day_filter(value: date | datetime | None) -> str:
         return ""
     day = as_day(value)
     if day.year == timezone.localdate().year:
-        return date_format(day, pgettext("date, this year", "D j F"))
-    return date_format(day, pgettext("date, another year", "D j F Y"))
+        return scale.written(day, pgettext("date, this year", "D j F"), get_language())
+    return scale.written(day, pgettext("date, another year", "D j F Y"), get_language())
 
 
 @register.simple_tag(name="day")
