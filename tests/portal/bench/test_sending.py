@@ -38,8 +38,8 @@ def test_the_usual_deposit_is_the_workshops_share_of_what_is_needed(jory: Client
     Workshop.objects.update(deposit_bp=2500, tax_mode=TaxMode.ADDED)
     add(jory, examined)
     add(jory, examined, title="New covering", need="optional", price="42")
-    form = jory.get(at(examined)).context["send_form"]
-    assert form["deposit"].value() == "11.40"  # a quarter of £38 and its tax
+    page = jory.get(at(examined)).text
+    assert 'name="deposit" value="11.40"' in page  # a quarter of £38 and its tax
 
 
 def test_the_preview_shows_the_try_the_deposit_and_how_it_goes_back(jory: Client, examined: Job) -> None:
