@@ -33,9 +33,8 @@ USUAL: dict[str, tuple[Step, ...]] = {
 
 
 def lay_usual_plans() -> None:
-    """What a new workshop begins with."""
-    for about, steps in USUAL.items():
-        keep_plan(about, steps)
+    """What a new workshop begins with, which has none yet."""
+    NudgeStep.objects.bulk_create(row for about, steps in USUAL.items() for row in _rows(about, steps))
 
 
 def keep_plan(about: str, steps: Sequence[Step]) -> None:
@@ -47,10 +46,14 @@ def keep_plan(about: str, steps: Sequence[Step]) -> None:
     with transaction.atomic():
         list(Workshop.objects.select_for_update())  # of two that keep at once, the second waits for the first
         NudgeStep.objects.filter(about=about).delete()
-        NudgeStep.objects.bulk_create(
-            NudgeStep(about=about, n=n, wait=step.wait, way=step.way, tone=step.tone)
-            for n, step in enumerate(steps, start=1)
-        )
+        NudgeStep.objects.bulk_create(_rows(about, steps))
+
+
+def _rows(about: str, steps: Sequence[Step]) -> list[NudgeStep]:
+    return [
+        NudgeStep(about=about, n=n, wait=step.wait, way=step.way, tone=step.tone)
+        for n, step in enumerate(steps, start=1)
+    ]
 
 
 def _must_make_sense(steps: Sequence[Step]) -> None:
