@@ -19,7 +19,8 @@ from portal.spreadsheet import attachment
 @for_owner
 def office_owed(request: HttpRequest) -> HttpResponse:
     """`order`, `about`, `state` and `after` are those of owed_choice.Choice."""
-    choice = _choice(request)
+    house = Workshop.objects.current()
+    choice = _choice(request, house)
     owings, more = choice.rows()
     axis = axis_of(owings)
     found = rows(owings, axis)
@@ -32,6 +33,7 @@ def office_owed(request: HttpRequest) -> HttpResponse:
         "in_storage": any(row.storage and row.storage.counts for row in found),
         "waited_head": days.waited_head(axis),
         "more": more,
+        "workshop": house,  # in place of the one that the template would look up
     }
     return render(request, "office/owed.html", told)
 
@@ -40,11 +42,10 @@ def office_owed(request: HttpRequest) -> HttpResponse:
 @for_owner
 def office_owed_file(request: HttpRequest) -> HttpResponse:
     """The same, of all pages, for a spreadsheet. It changes nothing, so it is a GET."""
-    choice = _choice(request)
+    choice = _choice(request, Workshop.objects.current())
     name = f"owed-{timezone.localdate().isoformat()}.csv"
     return attachment(name, owed_file.head(), owed_file.lines(choice))
 
 
-def _choice(request: HttpRequest) -> Choice:
-    house = Workshop.objects.current()
+def _choice(request: HttpRequest, house: Workshop | None) -> Choice:
     return Choice.read(request.GET, bool(house and house.has_storage_terms))
