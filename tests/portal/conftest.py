@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 from django.template import Template
 from django.test import Client
+from django.test.utils import instrumented_test_render
 
 from jobs.actions.linking import find_link, issue_link
 from jobs.models import Job, Staff
@@ -18,9 +19,15 @@ Visitor = Callable[..., Client]
 def no_copies_of_what_templates_were_given(django_test_environment: None) -> None:
     """Django keeps a copy of the context of every template that is rendered, for tests that look into it: a tenth of the time of a page.
 
-    Ours read the page.
+    Ours read the page; the few that look into a form ask for `contexts`.
     """
     Template._render = lambda template, context: template.nodelist.render(context)  # type: ignore[attr-defined]
+
+
+@pytest.fixture
+def contexts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What templates are given is kept after all: `response.context`."""
+    monkeypatch.setattr(Template, "_render", instrumented_test_render)
 
 
 @pytest.fixture

@@ -15,6 +15,8 @@ from tests.jobs.actions.test_trying import parts, send_try
 from tests.once import made_once
 from tests.portal.bench.lines import error_at
 
+pytestmark = pytest.mark.usefixtures("contexts")
+
 
 @pytest.fixture
 def quoted(cast: Cast) -> Job:

@@ -11,6 +11,8 @@ from jobs.words import TaxMode
 from tests.cast import Cast
 from tests.portal.bench.lines import add, at, error_at, haze, page_of
 
+pytestmark = pytest.mark.usefixtures("contexts")
+
 
 def change(browser: Client, line: Line, **said: Any) -> Any:
     """Open a line's page and send back what stands there, with some of it changed."""

@@ -18,6 +18,8 @@ from portal.bench.payments import has_card_number
 from tests.cast import Cast
 from tests.once import made_once
 
+pytestmark = pytest.mark.usefixtures("contexts")
+
 
 @pytest.fixture
 def ready(cast: Cast) -> Job:

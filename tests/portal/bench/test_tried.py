@@ -14,6 +14,8 @@ from tests.jobs.actions.test_trying import in_work, parts, send_try
 from tests.portal.bench.lines import add, error_at, page_of
 from tests.portal.bench.test_steps import seen
 
+pytestmark = pytest.mark.usefixtures("contexts")
+
 
 def page(browser: Client, job: Job) -> str:
     return page_of(browser.get(reverse("bench_job", args=[job.ref])))

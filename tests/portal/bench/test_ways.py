@@ -12,6 +12,8 @@ from tests.cast import Cast
 from tests.jobs.actions.test_trying import come_out, in_work, send_try
 from tests.portal.bench.lines import HAZE, LINE, TRY, add, at, error_at, haze, page_of
 
+pytestmark = pytest.mark.usefixtures("contexts")
+
 
 def kept(job: Job) -> list[tuple[str, int, bool, list[tuple[str, int]]]]:
     rows = Outcome.objects.filter(line__quote__job=job).order_by("position")

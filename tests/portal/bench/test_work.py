@@ -15,6 +15,8 @@ from jobs.models import AwaitedPart, Entry, Job, Photo, Quote, Warranty
 from tests.cast import Cast
 from tests.portal.bench.conftest import upload
 
+pytestmark = pytest.mark.usefixtures("contexts")
+
 
 def press(browser: Client, name: str, job: Job, **said: Any) -> HttpResponse:
     return browser.post(reverse(name, args=[job.ref]), said)
