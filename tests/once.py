@@ -9,6 +9,7 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 from typing import Any, TypeVar
 
 from django.apps import apps
@@ -42,26 +43,27 @@ class Kept:
 _kept: dict[tuple[Any, ...], Kept] = {}
 
 
-def made_once(make: Callable[..., T], *given: Any) -> T:
-    """What `make(*given)` answers, every time a copy of its own, with the rows and the photographs that belong to it."""
+def made_once(make: Callable[..., T], *given: Any, **named: Any) -> T:
+    """What `make` answers, every time a copy of its own, with the rows and the photographs that belong to it."""
     assert not Job.objects.exists(), "its rows would get in the way of what was made before"
     key = (
         make.__module__,
         make.__qualname__,
         _workshop(),
         *(one for one in given if not isinstance(one, Cast)),
+        *named.items(),
     )
     if key in _kept and _kept[key].is_fresh:
         _lay(_kept[key])
     else:
-        _kept[key] = _make(make, given)
+        _kept[key] = _make(partial(make, *given, **named))
     answer: T = pickle.loads(_kept[key].answer)
     return answer
 
 
-def _make(make: Callable[..., T], given: tuple[Any, ...]) -> Kept:
+def _make(make: Callable[[], Any]) -> Kept:
     at, before = timezone.now(), _all_rows()
-    answer = make(*given)
+    answer = make()
     after = _all_rows()
     changed = {table for table, rows in before.items() if rows.items() - after[table].items()}
     assert not changed, f"it may only add rows, and changed some of {changed}"

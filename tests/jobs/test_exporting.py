@@ -14,12 +14,13 @@ from jobs.exporting import export
 from jobs.models import Job, Workshop
 from jobs.words import Stage
 from tests.cast import Cast
+from tests.once import made_once
 from tests.outside.evidence_scene import answered_with_everything
 
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return answered_with_everything(cast)
+    return made_once(answered_with_everything, cast)
 
 
 def packed(job: Job) -> zipfile.ZipFile:

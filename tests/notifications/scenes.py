@@ -67,10 +67,16 @@ def run() -> None:
     relay.run()
 
 
+def told_of(cast: Cast, stage: str) -> Job:
+    """A job at this stage; the letters about the way there are written."""
+    job = cast.job_at(stage)
+    run()
+    return job
+
+
 def told_of_a_quote(cast: Cast) -> Letter:
     """The letter with a quote, which waits."""
-    cast.job_at("quoted")
-    run()
+    told_of(cast, "quoted")
     return Letter.objects.select_related("job__customer", "person").get(kind="quote_sent")
 
 

@@ -16,6 +16,7 @@ from notifications import claiming, deliver, gathering, letters, render, writing
 from notifications.models import Letter
 from tests.cast import make_cast
 from tests.notifications.scenes import add_photo, letter_of, run
+from tests.once import made_once
 
 State = Letter.State
 
@@ -53,7 +54,7 @@ def words(mail) -> str:
 
 @pytest.fixture
 def three(cast, mail_to_sink):
-    return waiting(news(cast))
+    return waiting(made_once(news, cast))
 
 
 def test_three_pieces_of_news_are_one_letter(three, mail_to_sink):

@@ -11,7 +11,8 @@ from jobs.words import Stage
 from notifications import deliver
 from notifications.models import Letter
 from tests.cast import Cast
-from tests.notifications.scenes import letter_of, run
+from tests.notifications.scenes import letter_of, run, told_of
+from tests.once import made_once
 
 ACCOUNT = {
     "account_holder": "Tidewater Camera Works",
@@ -85,7 +86,7 @@ def test_ready_by_post_and_unpaid_the_letter_says_the_sum_and_how_to_pay(cast: C
 
 
 def test_ready_and_paid_before_it_is_packed_next(cast: Cast) -> None:
-    job = cast.job_at(Stage.PROVING)
+    job = made_once(told_of, cast, Stage.PROVING)
     cast.pay(job, 9700)
     working.prove(job, [working.Tested("transport", True)], cast.technician)
     run()
@@ -95,7 +96,7 @@ def test_ready_and_paid_before_it_is_packed_next(cast: Cast) -> None:
 
 
 def test_a_part_that_was_paid_is_taken_off(cast: Cast) -> None:
-    job = cast.job_at(Stage.PROVING)
+    job = made_once(told_of, cast, Stage.PROVING)
     cast.pay(job, 3000, kind="deposit")
     working.prove(job, [working.Tested("transport", True)], cast.technician)
     run()
@@ -177,8 +178,7 @@ def test_no_work_that_costs_something_is_paid_before_it_is_sent(cast: Cast) -> N
 def test_an_answer_to_one_thing_more_sends_nothing_back(
     cast: Cast, yes: bool, says: str, subject: str
 ) -> None:
-    job = cast.job_at(Stage.IN_WORK)
-    run()
+    job = made_once(told_of, cast, Stage.IN_WORK)
     one_thing_more(cast, job, yes)
     run()
     letter = Letter.objects.filter(job=job, kind="decided").latest("pk")
@@ -190,7 +190,7 @@ def test_an_answer_to_one_thing_more_sends_nothing_back(
 
 
 def test_branches_stand_apart_from_what_is_agreed_for_certain(cast: Cast) -> None:
-    line = with_a_try(cast, branch=True, ceiling=10000)
+    line = made_once(with_a_try, cast, branch=True, ceiling=10000)
     letter = letter_of(line.quote.job, "decided")
     for said in (words(letter), html_words(letter)):
         assert re.search(r"Together.{0,40}£38", said)
@@ -200,7 +200,7 @@ def test_branches_stand_apart_from_what_is_agreed_for_certain(cast: Cast) -> Non
 
 
 def test_a_quote_for_one_thing_more_says_that_the_work_goes_on(cast: Cast) -> None:
-    job = cast.job_at(Stage.IN_WORK)
+    job = made_once(told_of, cast, Stage.IN_WORK)
     draft = quote.draft_quote(job)
     quote.put_line(draft, quote.LineDraft("work", "needed", "Fit a sound rear group", 7800))
     quote.send_quote(draft, cast.technician)
@@ -233,7 +233,7 @@ def test_an_end_that_costs_something_says_how_to_pay(cast: Cast) -> None:
     ],
 )
 def test_an_end_after_a_payment_says_what_is_left_or_goes_back(cast: Cast, had: int, said: str) -> None:
-    job = cast.job_at(Stage.AGREED)
+    job = made_once(told_of, cast, Stage.AGREED)
     cast.pay(job, had)
     leaving.withdraw(job, cast.technician)
     run()
@@ -243,7 +243,7 @@ def test_an_end_after_a_payment_says_what_is_left_or_goes_back(cast: Cast, had: 
 
 
 def test_what_was_paid_too_much_when_it_is_ready_goes_back(cast: Cast) -> None:
-    job = cast.job_at(Stage.IN_WORK)
+    job = made_once(told_of, cast, Stage.IN_WORK)
     cast.pay(job, 10000)
     working.start_proving(job, cast.technician)
     working.prove(job, [working.Tested("transport", True)], cast.technician)
@@ -288,7 +288,7 @@ def test_what_was_let_go_unpaid_says_on_its_way_that_it_is_due(cast: Cast) -> No
 def test_a_receipt_says_what_came_and_what_is_left(
     cast: Cast, amount: int, kind: str, way: str, says: list[str]
 ) -> None:
-    job = cast.job_at(Stage.IN_WORK)
+    job = made_once(told_of, cast, Stage.IN_WORK)
     cast.pay(job, amount, kind, way)
     run()
     letter = letter_of(job, "paid")
@@ -307,7 +307,7 @@ def test_paid_and_ready_it_is_packed_next(cast: Cast) -> None:
 
 
 def test_a_refund_has_its_own_words(cast: Cast) -> None:
-    job = cast.job_at(Stage.IN_WORK)
+    job = made_once(told_of, cast, Stage.IN_WORK)
     cast.pay(job, 10000)
     cast.pay(job, 300, kind="refund")
     run()
@@ -344,14 +344,14 @@ def test_a_receipt_that_went_out_is_corrected(cast: Cast, mail_to_sink: Any) -> 
 
 
 def test_a_try_that_turns_out_well_is_news(cast: Cast) -> None:
-    letter = come_out(cast, with_a_try(cast, branch=True), "It wipes off")
+    letter = come_out(cast, made_once(with_a_try, cast, branch=True), "It wipes off")
     assert not letter.essential
     assert "We tried it: it wipes off." in words(letter)
     assert "it costs nothing more" in words(letter)
 
 
 def test_a_branch_that_goes_on_says_what_it_comes_to(cast: Cast) -> None:
-    letter = come_out(cast, with_a_try(cast, branch=True, ceiling=12000), "The glass has gone")
+    letter = come_out(cast, made_once(with_a_try, cast, branch=True, ceiling=12000), "The glass has gone")
     said = words(letter)
     assert not letter.essential
     assert "We go on as you agreed: Fit a sound lens group, £78." in said
@@ -360,20 +360,20 @@ def test_a_branch_that_goes_on_says_what_it_comes_to(cast: Cast) -> None:
 
 
 def test_a_branch_that_was_not_agreed_asks_and_is_essential(cast: Cast) -> None:
-    letter = come_out(cast, with_a_try(cast, branch=False), "The glass has gone")
+    letter = come_out(cast, made_once(with_a_try, cast, branch=False), "The glass has gone")
     assert letter.essential
     assert "We stop here and ask you first." in words(letter)
     assert "we tried it, and ask you before we go on" in letter.subject
 
 
 def test_a_ceiling_that_would_be_passed_is_named(cast: Cast) -> None:
-    letter = come_out(cast, with_a_try(cast, branch=True, ceiling=10000), "The glass has gone")
+    letter = come_out(cast, made_once(with_a_try, cast, branch=True, ceiling=10000), "The glass has gone")
     assert letter.essential
     assert "would pass your ceiling of £100" in words(letter)
 
 
 def test_what_was_told_of_a_try_by_mistake_is_corrected(cast: Cast, mail_to_sink: Any) -> None:
-    line = with_a_try(cast, branch=True)
+    line = made_once(with_a_try, cast, branch=True)
     letter = come_out(cast, line, "The glass has gone")
     assert deliver.deliver(letter.pk) == "sent"
     trying.undo_outcome(line, "Another camera's", cast.technician)
@@ -385,7 +385,7 @@ def test_what_was_told_of_a_try_by_mistake_is_corrected(cast: Cast, mail_to_sink
 
 
 def test_a_mistake_that_nobody_read_of_needs_no_correction(cast: Cast, mail_to_sink: Any) -> None:
-    line = with_a_try(cast, branch=True)
+    line = made_once(with_a_try, cast, branch=True)
     letter = come_out(cast, line, "The glass has gone")
     trying.undo_outcome(line, "Another camera's", cast.technician)
     run()
@@ -394,7 +394,7 @@ def test_a_mistake_that_nobody_read_of_needs_no_correction(cast: Cast, mail_to_s
 
 
 def test_the_quote_that_follows_carries_the_news_of_a_try(cast: Cast) -> None:
-    line = with_a_try(cast, branch=False)
+    line = made_once(with_a_try, cast, branch=False)
     letter = come_out(cast, line, "The glass has gone")
     draft = quote.draft_quote(line.quote.job)
     quote.put_line(draft, quote.LineDraft("part", "needed", "Fit a sound lens group", 7800))
@@ -405,7 +405,7 @@ def test_the_quote_that_follows_carries_the_news_of_a_try(cast: Cast) -> None:
 
 
 def test_who_wants_no_news_hears_of_a_try_only_where_we_ask(cast: Cast) -> None:
-    line = with_a_try(cast, branch=False)
+    line = made_once(with_a_try, cast, branch=False)
     type(line.quote.job.customer).objects.update(wants_progress=False)
     assert come_out(cast, line, "The glass has gone").state == "waiting"
 

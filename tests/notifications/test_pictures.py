@@ -9,11 +9,12 @@ from jobs.darkroom import store
 from jobs.models import Mark, Photo
 from notifications import message, pictures, rings
 from tests.notifications.scenes import add_photo, examined, letter_of, run
+from tests.once import made_once
 
 
 @pytest.fixture
 def job(cast):
-    return examined(cast)
+    return made_once(examined, cast)
 
 
 def quote_letter(cast, job):

@@ -9,6 +9,7 @@ from jobs.models import PrivateLink
 from notifications import claiming, deliver, relay, waits
 from notifications.models import Letter, SweepLease
 from tests import services
+from tests.once import made_once
 
 
 class Gate(services.Sink):
@@ -43,11 +44,14 @@ def sink():
 
 @pytest.fixture
 def letters(cast, mail_to_sink):
-    """Twelve letters that are due."""
+    made_once(twelve_are_due, cast)
+    return Letter.objects.all()
+
+
+def twelve_are_due(cast):
     for number in range(12):
         cast.book(name=f"Guest {number}", email=f"guest{number}@example.org")
     relay.run()
-    return Letter.objects.all()
 
 
 def states() -> list[str]:

@@ -20,6 +20,7 @@ from notifications.sealing import seal
 from tests.cast import make_cast
 from tests.http_services import other_side
 from tests.notifications.scenes import run
+from tests.once import made_once
 
 NUMBER = "+441632960142"
 BODY = '{"to": "{to}", "text": "{text}", "from": "{sender}"}'
@@ -46,7 +47,7 @@ def door(cast, gateway):
 
 @pytest.fixture
 def letter(cast, door):
-    return text_about_a_quote(cast)
+    return made_once(text_about_a_quote, cast)
 
 
 def text_about_a_quote(cast, number=NUMBER) -> Letter:

@@ -15,6 +15,7 @@ from jobs.actions.papering import answer_paper, warranty_card
 from jobs.exporting import export
 from jobs.models import Decision
 from tests.cast import Cast
+from tests.once import made_once
 from tests.outside.evidence_scene import answered_with_everything
 
 pytestmark = pytest.mark.django_db
@@ -28,7 +29,7 @@ def exported(cast: Cast, tmp_path: Path) -> Path:
 
 def exported_to(target: Path, cast: Cast, way: Decision.Way = Decision.Way.PAGE) -> Path:
     with target.open("wb") as file:
-        export(answered_with_everything(cast, way), file)
+        export(made_once(answered_with_everything, cast, way), file)
     return target
 
 

@@ -21,6 +21,7 @@ from notifications import relay
 from notifications.models import Letter
 from tests.cast import Cast
 from tests.jobs.papers.reading import text
+from tests.once import made_once
 from tests.outside.evidence_scene import answered_with_everything
 from tests.portal.conftest import Visitor
 
@@ -29,7 +30,7 @@ SIGNED = re.compile(r"what was signed|signature|answered on the page|under the n
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    return answered_with_everything(cast, Decision.Way.TELEPHONE)
+    return made_once(answered_with_everything, cast, Decision.Way.TELEPHONE)
 
 
 def words(html: str) -> str:
@@ -112,6 +113,6 @@ def test_the_bench_journal_says_so_at_the_very_entry(job: Job, cast: Cast, as_st
 
 
 def test_an_answer_on_the_page_is_not_called_so(cast: Cast, as_staff: Visitor) -> None:
-    job = answered_with_everything(cast)
+    job = made_once(answered_with_everything, cast)
     for name in ("the letter", "the PDF", "the page that checks documents", "the export"):
         assert "telephone" not in PLACES[name](job, as_staff(cast.owner_user)).lower(), name

@@ -10,7 +10,7 @@ from jobs.words import Stage
 from notifications import relay
 from notifications.models import Letter
 from tests.cast import Cast
-from tests.notifications.scenes import gathered
+from tests.notifications.scenes import gathered, told_of
 from tests.once import made_once
 from tests.portal.conftest import Visitor
 
@@ -24,9 +24,7 @@ def owner(cast: Cast, as_staff: Visitor) -> Client:
 
 @pytest.fixture
 def job(cast: Cast) -> Job:
-    job = made_once(cast.job_at, Stage.QUOTED)
-    relay.run()
-    return job
+    return made_once(told_of, cast, Stage.QUOTED)
 
 
 def letter(job: Job, kind: str = "quote_sent", **changes: Any) -> Letter:
