@@ -1,6 +1,7 @@
 """The fields of one way that a try may turn out, and of what may follow it: `w0_title`, `w0s0_price`, ..."""
 
 from django import forms
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy
 
 from jobs.words import LineKind
@@ -25,14 +26,19 @@ def add_fields(form: forms.Form, rows: int, currency: str) -> None:
             form.fields |= {step_name(way, step, what): field for what, field in fields.items()}
 
 
+def _title_field(label: Promise, longest: int) -> forms.CharField:
+    """`longest`: characters."""
+    return forms.CharField(
+        label=label,
+        max_length=longest,
+        required=False,
+        widget=forms.TextInput(attrs={"class": "reads", "autocomplete": "off"}),
+    )
+
+
 def _way_fields() -> dict[str, forms.Field]:
     return {
-        "title": forms.CharField(
-            label=gettext_lazy("How it turns out"),
-            max_length=240,
-            required=False,
-            widget=forms.TextInput(attrs={"class": "reads", "autocomplete": "off"}),
-        ),
+        "title": _title_field(gettext_lazy("How it turns out"), longest=240),
         "share": forms.IntegerField(
             label=gettext_lazy("Of twenty"),
             required=False,
@@ -58,12 +64,7 @@ def _way_fields() -> dict[str, forms.Field]:
 
 def _step_fields(currency: str) -> dict[str, forms.Field]:
     return {
-        "title": forms.CharField(
-            label=gettext_lazy("Then this may follow"),
-            max_length=140,
-            required=False,
-            widget=forms.TextInput(attrs={"class": "reads", "autocomplete": "off"}),
-        ),
+        "title": _title_field(gettext_lazy("Then this may follow"), longest=140),
         "price": MoneyField(label=gettext_lazy("Price"), currency=currency, required=False, empty_value=None),
         "minutes": minutes_field(),
         "kind": forms.ChoiceField(
